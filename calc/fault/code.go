@@ -1,0 +1,90 @@
+package fault
+
+// Code names a kind of fault. The list is closed and only grows; the contract
+// lists the same codes, and a test compares the two.
+type Code string
+
+// Faults of the text: it is not JSON at all.
+const (
+	MalformedJSON Code = "malformed_json"
+)
+
+// Faults of form: the contract's schema refuses the value where it stands.
+const (
+	FieldUnknown   Code = "field_unknown"
+	FieldMissing   Code = "field_missing"
+	TypeWrong      Code = "type_wrong"
+	ValueNotListed Code = "value_not_listed"
+	TextLength     Code = "text_length"
+	ListLength     Code = "list_length"
+	CountRange     Code = "count_range"
+	UnitUnknown    Code = "unit_unknown"
+	UnitDimension  Code = "unit_not_of_dimension"
+)
+
+// Faults of size: more than this service takes on.
+const (
+	BodyTooLarge    Code = "body_too_large"
+	TooManyPipes    Code = "too_many_pipes"
+	TooManyFixtures Code = "too_many_fixtures"
+	AnswerTooLarge  Code = "answer_too_large"
+)
+
+// Faults of amount: a number that no building has.
+const (
+	NotFinite  Code = "number_not_finite"
+	OutOfRange Code = "out_of_physical_range"
+)
+
+// Faults of a query.
+const (
+	ParameterUnknown Code = "parameter_unknown"
+)
+
+// Faults of the tube.
+const (
+	TubeSeriesMissing  Code = "tube_series_missing"
+	TubeNominalUnknown Code = "tube_nominal_unknown"
+	TubeIncomplete     Code = "tube_incomplete"
+	TubeAmbiguous      Code = "tube_ambiguous"
+	TubeContradicts    Code = "tube_contradicts"
+)
+
+// Faults of what belongs together and is not given together.
+const (
+	InsulationIncomplete   Code = "insulation_incomplete"
+	SurroundingsIncomplete Code = "surroundings_incomplete"
+	HotFlowMissing         Code = "hot_flow_missing"
+)
+
+// Faults of the graph.
+const (
+	DuplicateID       Code = "duplicate_id"
+	PipeToItself      Code = "pipe_to_itself"
+	SecondParent      Code = "second_parent"
+	SupplyCycle       Code = "supply_cycle"
+	SupplyIntoHeater  Code = "supply_into_heater"
+	NodeUnknown       Code = "node_unknown"
+	NodeUnreachable   Code = "node_unreachable"
+	PipeLeadsNowhere  Code = "pipe_leads_nowhere"
+	ReturnOffSupply   Code = "return_off_supply"
+	ReturnNotToHeater Code = "return_not_to_heater"
+	ReturnIntoSupply  Code = "return_into_supply"
+	ReturnSplits      Code = "return_splits"
+	FixtureOffSupply  Code = "fixture_off_supply"
+	FixturesMissing   Code = "fixtures_missing"
+)
+
+// Codes lists every code, in the order above.
+func Codes() []Code {
+	return []Code{
+		MalformedJSON,
+		FieldUnknown, FieldMissing, TypeWrong, ValueNotListed, TextLength, ListLength, CountRange, UnitUnknown, UnitDimension,
+		BodyTooLarge, TooManyPipes, TooManyFixtures, AnswerTooLarge,
+		NotFinite, OutOfRange, ParameterUnknown,
+		TubeSeriesMissing, TubeNominalUnknown, TubeIncomplete, TubeAmbiguous, TubeContradicts,
+		InsulationIncomplete, SurroundingsIncomplete, HotFlowMissing,
+		DuplicateID, PipeToItself, SecondParent, SupplyCycle, SupplyIntoHeater, NodeUnknown, NodeUnreachable, PipeLeadsNowhere,
+		ReturnOffSupply, ReturnNotToHeater, ReturnIntoSupply, ReturnSplits, FixtureOffSupply, FixturesMissing,
+	}
+}

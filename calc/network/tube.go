@@ -1,0 +1,88 @@
+package network
+
+import (
+	"math"
+	"strings"
+
+	"recirc/calc/fault"
+	"recirc/calc/pipe"
+	"recirc/calc/quantity"
+)
+
+// agreement is how far bore, outside diameter and wall may contradict each
+// other: the last printed digit of dimensions rounded to 0.1 mm.
+const agreement = 1e-4 // m
+
+// resolveTubes finds the bore of every pipe: from the catalogue, or from the
+// pipe's own dimensions. It never guesses.
+func (b *builder) resolveTubes() {
+	for i := range b.g.System.Pipes {
+		spec := &b.g.System.Pipes[i].Tube
+		switch {
+		case spec.Unreadable:
+		case spec.hasOwnDimensions():
+			b.g.Tubes[i] = b.ownTube(int32(i), spec)
+		default:
+			b.g.Tubes[i] = b.catalogueTube(int32(i), spec)
+		}
+	}
+}
+
+func (t *TubeSpec) hasOwnDimensions() bool {
+	var zero quantity.Length
+	return t.Bore != zero || t.Outside != zero || t.Wall != zero
+}
+
+func (b *builder) catalogueTube(i int32, spec *TubeSpec) pipe.Tube {
+	at := b.atPipe(i, "tube")
+	series := spec.Series
+	if series == "" {
+		series = b.g.System.Defaults.TubeSeries
+		b.g.DefaultSeries = append(b.g.DefaultSeries, i)
+	}
+	switch {
+	case spec.Nominal == "" && spec.Series == "":
+		b.faults.Add(at, fault.TubeIncomplete, "Give series and nominal, or inside_diameter, or outside_diameter with wall_thickness.")
+		return pipe.Tube{}
+	case spec.Nominal == "":
+		b.faults.Add(at+"/nominal", fault.TubeIncomplete, "The nominal size is missing; %s has %s.", series, strings.Join(pipe.Nominals(series), ", "))
+		return pipe.Tube{}
+	case series == "":
+		b.faults.Add(at+"/series", fault.TubeSeriesMissing, "The series is missing, here and in defaults.tube_series; tubes of one nominal size have different bores.")
+		return pipe.Tube{}
+	}
+	tube, ok := pipe.Find(series, spec.Nominal)
+	if !ok {
+		b.faults.Add(at+"/nominal", fault.TubeNominalUnknown, "%s has no nominal size %q; it has %s.", series, spec.Nominal, strings.Join(pipe.Nominals(series), ", "))
+	}
+	return tube
+}
+
+// ownTube makes a tube from a caller's dimensions, which may be one too many
+// but must agree.
+func (b *builder) ownTube(i int32, spec *TubeSpec) pipe.Tube {
+	at := b.atPipe(i, "tube")
+	var zero quantity.Length
+	tube := pipe.Tube{Material: spec.Material, Bore: spec.Bore, OutsideDiameter: spec.Outside, Wall: spec.Wall, BoreBasis: pipe.Given}
+	bore, outside, wall := spec.Bore.Metres(), spec.Outside.Metres(), spec.Wall.Metres()
+	fail := func(field string, code fault.Code, format string, args ...any) pipe.Tube {
+		b.faults.Add(at+field, code, format, args...)
+		return pipe.Tube{}
+	}
+	switch {
+	case spec.Series != "" || spec.Nominal != "":
+		return fail("", fault.TubeAmbiguous, "The tube is given by catalogue and by its own dimensions; give one of them.")
+	case spec.Bore == zero && (spec.Outside == zero || spec.Wall == zero):
+		return fail("", fault.TubeIncomplete, "Give inside_diameter, or outside_diameter together with wall_thickness.")
+	case spec.Outside != zero && spec.Bore != zero && bore >= outside:
+		return fail("/inside_diameter", fault.TubeContradicts, "The inside diameter (%.4g mm) is not smaller than the outside diameter (%.4g mm); are the two exchanged?", 1000*bore, 1000*outside)
+	case spec.Outside != zero && spec.Wall != zero && 2*wall >= outside:
+		return fail("/wall_thickness", fault.TubeContradicts, "Two walls of %.4g mm leave no bore in an outside diameter of %.4g mm.", 1000*wall, 1000*outside)
+	case spec.Outside != zero && spec.Wall != zero && spec.Bore != zero && math.Abs(outside-2*wall-bore) > agreement:
+		return fail("", fault.TubeContradicts, "Outside diameter less two walls is %.4g mm, but the inside diameter is given as %.4g mm.", 1000*(outside-2*wall), 1000*bore)
+	}
+	if spec.Bore == zero {
+		tube.Bore, tube.BoreBasis = quantity.Metres(outside-2*wall), pipe.OutsideLessWalls
+	}
+	return tube
+}

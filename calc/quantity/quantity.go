@@ -1,0 +1,59 @@
+package quantity
+
+// The types. Each wraps one float64 in SI, so that a bare 25 does not pass for
+// metres and the product of two lengths is not a length.
+type (
+	// Length is a distance, a diameter or a thickness, in m.
+	Length struct{ m float64 }
+	// Volume is in m3.
+	Volume struct{ m3 float64 }
+	// VolumePerLength is the content of a tube, in m3/m.
+	VolumePerLength struct{ m2 float64 }
+	// Flow is a volume flow, in m3/s.
+	Flow struct{ m3s float64 }
+	// Duration is a time span, in s.
+	Duration struct{ s float64 }
+	// Velocity is in m/s.
+	Velocity struct{ ms float64 }
+	// Temperature is a level, in K. A difference is a [TemperatureDifference].
+	Temperature struct{ k float64 }
+	// TemperatureDifference is in K.
+	TemperatureDifference struct{ k float64 }
+	// Conductivity is in W/(m.K).
+	Conductivity struct{ wmk float64 }
+	// SurfaceCoefficient is a heat transfer coefficient, in W/(m2.K).
+	SurfaceCoefficient struct{ wm2k float64 }
+	// LinearHeatLoss is in W/m.
+	LinearHeatLoss struct{ wm float64 }
+	// FlowCoefficient is what a valve passes, in m3/s at 1 Pa.
+	FlowCoefficient struct{ si float64 }
+)
+
+func Metres(m float64) Length                                { return Length{m} }
+func Millimetres(mm float64) Length                          { return Length{mm / 1000} }
+func CubicMetres(m3 float64) Volume                          { return Volume{m3} }
+func CubicMetresPerMetre(m2 float64) VolumePerLength         { return VolumePerLength{m2} }
+func CubicMetresPerSecond(m3s float64) Flow                  { return Flow{m3s} }
+func Seconds(s float64) Duration                             { return Duration{s} }
+func MetresPerSecond(ms float64) Velocity                    { return Velocity{ms} }
+func Kelvin(k float64) Temperature                           { return Temperature{k} }
+func Celsius(c float64) Temperature                          { return Temperature{c + zeroCelsius} }
+func KelvinDifference(k float64) TemperatureDifference       { return TemperatureDifference{k} }
+func WattsPerMetreKelvin(v float64) Conductivity             { return Conductivity{v} }
+func WattsPerSquareMetreKelvin(v float64) SurfaceCoefficient { return SurfaceCoefficient{v} }
+func WattsPerMetre(v float64) LinearHeatLoss                 { return LinearHeatLoss{v} }
+func FlowCoefficientSI(v float64) FlowCoefficient            { return FlowCoefficient{v} }
+
+func (l Length) Metres() float64                                { return l.m }
+func (v Volume) CubicMetres() float64                           { return v.m3 }
+func (v VolumePerLength) CubicMetresPerMetre() float64          { return v.m2 }
+func (q Flow) CubicMetresPerSecond() float64                    { return q.m3s }
+func (t Duration) Seconds() float64                             { return t.s }
+func (v Velocity) MetresPerSecond() float64                     { return v.ms }
+func (t Temperature) Kelvin() float64                           { return t.k }
+func (t Temperature) Celsius() float64                          { return t.k - zeroCelsius }
+func (d TemperatureDifference) Kelvin() float64                 { return d.k }
+func (c Conductivity) WattsPerMetreKelvin() float64             { return c.wmk }
+func (c SurfaceCoefficient) WattsPerSquareMetreKelvin() float64 { return c.wm2k }
+func (q LinearHeatLoss) WattsPerMetre() float64                 { return q.wm }
+func (k FlowCoefficient) SI() float64                           { return k.si }
