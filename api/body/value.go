@@ -1,0 +1,212 @@
+package body
+
+import (
+	"math"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"recirc/calc/fault"
+	"recirc/calc/quantity"
+)
+
+// Text reads a string of least to most characters.
+func (r *Reader) Text(least, most int) (string, bool) {
+	if r.kind() != '"' {
+		r.wrongType("a string")
+		return "", false
+	}
+	v := r.value()
+	if v == nil {
+		return "", false
+	}
+	s := plain(v)
+	if n := utf8.RuneCount(s); n < least || n > most {
+		r.Fault(fault.TextLength, "The text has %d characters; %d to %d are allowed.", n, least, most)
+		return "", false
+	}
+	return r.keep(s), true
+}
+
+// OneOf reads a string of a closed list.
+func (r *Reader) OneOf(list []string, near func(string) []string) (string, bool) {
+	if r.kind() != '"' {
+		r.wrongType("a string")
+		return "", false
+	}
+	v := r.value()
+	if v == nil {
+		return "", false
+	}
+	s := plain(v)
+	for _, listed := range list {
+		if listed == string(s) {
+			return listed, true
+		}
+	}
+	if near != nil {
+		list = near(string(s))
+	}
+	r.Fault(fault.ValueNotListed, "%s is not in the list; %s %s.", shown(s), listVerb(near != nil), strings.Join(list, ", "))
+	return "", false
+}
+
+func listVerb(near bool) string {
+	if near {
+		return "near names are"
+	}
+	return "the list is"
+}
+
+// Bool reads true or false.
+func (r *Reader) Bool() bool {
+	if k := r.kind(); k != 't' && k != 'f' {
+		r.wrongType("a boolean")
+		return false
+	}
+	v := r.value()
+	return len(v) == 4
+}
+
+// Count reads a whole number from least to most.
+func (r *Reader) Count(least, most int) (int, bool) {
+	x, ok := r.number()
+	if !ok {
+		return 0, false
+	}
+	if x != math.Trunc(x) {
+		r.Fault(fault.TypeWrong, "%v is not a whole number.", x)
+		return 0, false
+	}
+	if x < float64(least) || x > float64(most) {
+		r.Fault(fault.CountRange, "%v is outside %d to %d.", x, least, most)
+		return 0, false
+	}
+	return int(x), true
+}
+
+// number reads a finite number.
+func (r *Reader) number() (float64, bool) {
+	if r.kind() != '0' {
+		r.wrongType("a number")
+		return 0, false
+	}
+	v := r.value()
+	if v == nil {
+		return 0, false
+	}
+	x, err := strconv.ParseFloat(string(v), 64)
+	if err != nil {
+		r.Fault(fault.NotFinite, "%s is too large to hold.", shown(string(v)))
+		return 0, false
+	}
+	return x, true
+}
+
+// Range is what a quantity may be, in SI and as a sentence says it.
+type Range struct {
+	Above, Least, Most float64 // Above counts where it is set, Least otherwise
+	Open               bool    // true: greater than Above; false: at least Least
+	Text               string
+}
+
+// Above is the range low < x <= high.
+func Above(low, high float64, text string) Range {
+	return Range{Above: low, Most: high, Open: true, Text: text}
+}
+
+// Within is the range low <= x <= high.
+func Within(low, high float64, text string) Range {
+	return Range{Least: low, Most: high, Text: text}
+}
+
+func (g Range) holds(x float64) bool {
+	if g.Open {
+		return x > g.Above && x <= g.Most
+	}
+	return x >= g.Least && x <= g.Most
+}
+
+type amount struct {
+	value    float64
+	unit     quantity.Unit
+	hasValue bool
+	hasUnit  bool
+}
+
+// Amount reads {"value", "unit"} of a dimension and gives it in SI.
+func (r *Reader) Amount(d *quantity.Dimension, within Range) (float64, bool) {
+	if r.kind() != '{' {
+		r.wrongType(`an amount {"value": number, "unit": string}`)
+		return 0, false
+	}
+	var a amount
+	if !r.amountMembers(d, &a) || !a.hasValue || !a.hasUnit {
+		return 0, false
+	}
+	si := a.unit.ToSI(a.value)
+	if !within.holds(si) { // an infinite product fails this too
+		r.faults.Add(r.Pointer()+"/value", fault.OutOfRange, "%s %s is outside the range %s.", strconv.FormatFloat(a.value, 'g', 6, 64), a.unit.Symbol, within.Text)
+		return 0, false
+	}
+	return si, true
+}
+
+// amountMembers reads the two members of an amount. Most of a body is amounts,
+// so they do not go through an [Object].
+func (r *Reader) amountMembers(d *quantity.Dimension, a *amount) bool {
+	r.token()
+	seenValue, seenUnit := false, false
+	for k := r.kind(); k == '"'; k = r.kind() {
+		v := r.value()
+		if v == nil {
+			return false
+		}
+		switch name := plain(v); string(name) {
+		case "value":
+			seenValue = true
+			a.value, a.hasValue = r.number()
+		case "unit":
+			seenUnit = true
+			a.unit, a.hasUnit = r.unit(d)
+		default:
+			unknown := shown(name)
+			r.Skip()
+			r.Fault(fault.FieldUnknown, "There is no field %s in an amount; the fields are value, unit.", unknown)
+		}
+	}
+	if !r.token() {
+		return false
+	}
+	if !seenValue {
+		r.faults.Add(r.Pointer()+"/value", fault.FieldMissing, "The field value is missing.")
+	}
+	if !seenUnit {
+		r.faults.Add(r.Pointer()+"/unit", fault.FieldMissing, "The field unit is missing; the units are %s.", strings.Join(d.Symbols(), ", "))
+	}
+	return true
+}
+
+func (r *Reader) unit(d *quantity.Dimension) (quantity.Unit, bool) {
+	if r.kind() != '"' {
+		r.wrongType("a string")
+		return quantity.Unit{}, false
+	}
+	v := r.value()
+	if v == nil {
+		return quantity.Unit{}, false
+	}
+	s := plain(v)
+	for i := range d.Units {
+		if u := &d.Units[i]; u.Symbol == string(s) {
+			r.USGallon = r.USGallon || strings.HasPrefix(u.Symbol, "gal") && !strings.HasPrefix(u.Symbol, "gal_imp")
+			return *u, true
+		}
+	}
+	if others := quantity.DimensionsOf(string(s)); len(others) > 0 {
+		r.Fault(fault.UnitDimension, "%s is a unit of %s, not of %s; the units are %s.", shown(s), strings.Join(others, " and "), d.Name, strings.Join(d.Symbols(), ", "))
+	} else {
+		r.Fault(fault.UnitUnknown, "%s is not a unit known here; the units of %s are %s.", shown(s), d.Name, strings.Join(d.Symbols(), ", "))
+	}
+	return quantity.Unit{}, false
+}

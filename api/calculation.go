@@ -1,0 +1,52 @@
+package api
+
+import (
+	"github.com/go-json-experiment/json"
+
+	"recirc/calc/fault"
+)
+
+// Limits is what one request may ask of this service.
+type Limits struct {
+	BodyBytes int64 // of the body, decompressed
+	MostPipes int   // and as many fixtures
+}
+
+// DefaultLimits are 32 MiB and 50,000 pipes.
+func DefaultLimits() Limits { return Limits{BodyBytes: 32 << 20, MostPipes: 50_000} }
+
+// Calculation is one operation that turns a body into an answer, with or
+// without a server around it.
+type Calculation struct {
+	Name string // as in the path /v1/NAME
+	run  func(text []byte, limits Limits, faults *fault.List) (answer any, broken *fault.Fault)
+}
+
+// Calculations lists the operations.
+func Calculations() []Calculation {
+	return []Calculation{
+		{"dead-legs", deadLegs},
+		{"wait-times", waitTimes},
+	}
+}
+
+// Answer calculates. It gives the answer's JSON, or the problem: the same body
+// always gives the same bytes.
+func (c Calculation) Answer(text []byte, limits Limits) ([]byte, *Problem) {
+	if int64(len(text)) > limits.BodyBytes {
+		return nil, bodyTooLarge(limits)
+	}
+	var faults fault.List
+	answer, broken := c.run(text, limits, &faults)
+	switch {
+	case broken != nil:
+		return nil, fromSyntax(broken)
+	case !faults.Empty():
+		return nil, fromFaults(&faults)
+	}
+	out, err := json.Marshal(answer)
+	if err != nil {
+		return nil, internal.problem("The answer could not be written.")
+	}
+	return out, nil
+}

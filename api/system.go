@@ -1,0 +1,162 @@
+package api
+
+import (
+	"recirc/api/body"
+	"recirc/calc/fault"
+	"recirc/calc/fixture"
+	"recirc/calc/network"
+	"recirc/calc/pipe"
+	"recirc/calc/quantity"
+)
+
+// systemDocument is the system being read, and how large it may be.
+type systemDocument struct {
+	network.System
+	most int // pipes, and fixtures
+}
+
+// Ranges of physical amounts: wider than any building, narrow enough to catch a
+// wrong unit.
+var (
+	lengthRange       = body.Above(0, 10_000, "above 0 to 10 km")
+	diameterRange     = body.Within(0.001, 2, "1 mm to 2 m")
+	wallRange         = body.Within(0.0001, 0.1, "0.1 mm to 100 mm")
+	thicknessRange    = body.Within(0, 1, "0 to 1 m")
+	depthRange        = body.Above(0, 100, "above 0 to 100 m")
+	waterRange        = body.Within(273.15, 383.15, "0 to 110 degC")
+	airRange          = body.Within(213.15, 383.15, "-60 to 110 degC")
+	flowRange         = body.Above(0, 0.1, "above 0 to 0.1 m3/s")
+	delayRange        = body.Within(0, 3600, "0 to 3600 s")
+	speedRange        = body.Above(0, 50, "above 0 to 50 m/s")
+	conductivityRange = body.Above(0, 5, "above 0 to 5 W/(m.K)")
+	traceRange        = body.Above(0, 200, "above 0 to 200 W/m")
+	kvRange           = body.Above(0, kvMost.ToSI(10_000), "above 0 to 10,000 m3/h")
+	kvMost            = quantity.FlowCoefficientDimension.SI
+)
+
+var systemObject = body.NewObject("System",
+	body.Required("heater", func(r *body.Reader, s *systemDocument) { heaterObject.Read(r, &s.Heater) }),
+	body.Optional("mixing_valve", func(r *body.Reader, s *systemDocument) {
+		s.MixingValve = new(network.MixingValve)
+		mixingValveObject.Read(r, s.MixingValve)
+	}),
+	body.Required("pipes", readPipes),
+	body.Optional("fixtures", readFixtures),
+	body.Optional("defaults", func(r *body.Reader, s *systemDocument) { defaultsObject.Read(r, &s.Defaults) }),
+)
+
+func readPipes(r *body.Reader, s *systemDocument) {
+	n := 0
+	r.List(1, 0, func(i int) {
+		if n = i + 1; n > s.most {
+			r.Skip()
+			return
+		}
+		var p pipeDocument
+		pipeObject.Read(r, &p)
+		p.Unreadable = p.From == "" || p.To == "" || p.Role == ""
+		p.Tube.Unreadable = p.Tube.Unreadable || !p.hasTube
+		s.Pipes = append(s.Pipes, p.Pipe)
+	})
+	if n > s.most {
+		r.Fault(fault.TooManyPipes, "The system has %d pipes; this service takes %d.", n, s.most)
+	}
+}
+
+func readFixtures(r *body.Reader, s *systemDocument) {
+	n := 0
+	r.List(0, 0, func(i int) {
+		if n = i + 1; n > s.most {
+			r.Skip()
+			return
+		}
+		var f network.Fixture
+		fixtureObject.Read(r, &f)
+		f.Unreadable = f.Node == ""
+		s.Fixtures = append(s.Fixtures, f)
+	})
+	if n > s.most {
+		r.Fault(fault.TooManyFixtures, "The system has %d fixtures; this service takes %d.", n, s.most)
+	}
+}
+
+var defaultsObject = body.NewObject("SystemDefaults",
+	body.Optional("tube_series", func(r *body.Reader, d *network.Defaults) { d.TubeSeries, _ = r.OneOf(seriesIDs, pipe.NearSeries) }),
+	body.Optional("insulation", func(r *body.Reader, d *network.Defaults) { d.Insulation = readInsulation(r) }),
+	body.Optional("surroundings", func(r *body.Reader, d *network.Defaults) { d.Surroundings = readSurroundings(r) }),
+)
+
+var heaterObject = body.NewObject("Heater",
+	body.Required("node", func(r *body.Reader, h *network.Heater) { h.Node = identifier(r) }),
+	body.Required("type", func(r *body.Reader, h *network.Heater) { h.Type = network.HeaterType(oneOf(r, heaterTypes)) }),
+	body.Optional("outlet_temperature", func(r *body.Reader, h *network.Heater) { h.OutletTemperature = temperature(r, waterRange) }),
+	body.Optional("start_up_delay", func(r *body.Reader, h *network.Heater) {
+		if s, ok := r.Amount(quantity.DurationDimension, delayRange); ok {
+			delay := quantity.Seconds(s)
+			h.StartUpDelay = &delay
+		}
+	}),
+	body.Optional("activation_flow", func(r *body.Reader, h *network.Heater) { h.ActivationFlow = flow(r) }),
+)
+
+var mixingValveObject = body.NewObject("MixingValve",
+	body.Required("outlet_temperature", func(r *body.Reader, m *network.MixingValve) { m.OutletTemperature = temperature(r, waterRange) }),
+	body.Optional("kv", func(r *body.Reader, m *network.MixingValve) { m.Kv = kv(r) }),
+	body.Optional("return_to", func(r *body.Reader, m *network.MixingValve) { m.ReturnTo = oneOf(r, returnTo) }),
+)
+
+var fixtureObject = body.NewObject("Fixture",
+	body.Required("id", func(r *body.Reader, f *network.Fixture) { f.ID = identifier(r) }),
+	body.Required("node", func(r *body.Reader, f *network.Fixture) { f.Node = identifier(r) }),
+	body.Required("type", func(r *body.Reader, f *network.Fixture) { f.Type = oneOf(r, fixtureTypes) }),
+	body.Optional("hot_flow", func(r *body.Reader, f *network.Fixture) {
+		f.HotFlow = flow(r)
+		f.FlowUnreadable = f.HotFlow == quantity.Flow{}
+	}),
+	body.Optional("hot_flow_basis", func(r *body.Reader, f *network.Fixture) { f.HotFlowBasis = oneOf(r, flowBases) }),
+)
+
+var (
+	heaterTypes  = []string{"storage", "tankless", "heat_pump", "indirect", "plate_exchanger"}
+	returnTo     = []string{"heater", "mixing_valve", "both"}
+	flowBases    = []string{"rated", "measured"}
+	fixtureTypes = fixtureTypeIDs()
+)
+
+func fixtureTypeIDs() []string {
+	var ids []string
+	for _, t := range fixture.Types() {
+		ids = append(ids, t.ID)
+	}
+	return ids
+}
+
+func identifier(r *body.Reader) string {
+	s, _ := r.Text(1, 128)
+	return s
+}
+
+func oneOf(r *body.Reader, list []string) string {
+	s, _ := r.OneOf(list, nil)
+	return s
+}
+
+func length(r *body.Reader, within body.Range) quantity.Length {
+	m, _ := r.Amount(quantity.LengthDimension, within)
+	return quantity.Metres(m)
+}
+
+func temperature(r *body.Reader, within body.Range) quantity.Temperature {
+	k, _ := r.Amount(quantity.TemperatureDimension, within)
+	return quantity.Kelvin(k)
+}
+
+func flow(r *body.Reader) quantity.Flow {
+	q, _ := r.Amount(quantity.FlowDimension, flowRange)
+	return quantity.CubicMetresPerSecond(q)
+}
+
+func kv(r *body.Reader) quantity.FlowCoefficient {
+	k, _ := r.Amount(quantity.FlowCoefficientDimension, kvRange)
+	return quantity.FlowCoefficientSI(k)
+}

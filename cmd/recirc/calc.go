@@ -1,0 +1,78 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"recirc/api"
+)
+
+func calcCommand() *cobra.Command {
+	cmd := &cobra.Command{
+		Use:   "calc",
+		Short: "Calculate from a file, without a server",
+		Long:  "Calculate from a file or from standard input (-). The JSON is that of POST /v1/NAME, and so is the answer, byte for byte.\n\n" + exitCodesExplained,
+		RunE: func(cmd *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return fmt.Errorf("there is no calculation %q", args[0])
+			}
+			return cmd.Help()
+		},
+	}
+	for _, c := range api.Calculations() {
+		cmd.AddCommand(calculationCommand(c))
+	}
+	return cmd
+}
+
+func calculationCommand(c api.Calculation) *cobra.Command {
+	return &cobra.Command{
+		Use:     c.Name + " FILE|-",
+		Short:   "Answer what POST /v1/" + c.Name + " answers",
+		Example: "  recirc calc " + c.Name + " house.json\n  recirc calc " + c.Name + " - < house.json",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			limits := api.DefaultLimits()
+			text, err := readFile(args[0], cmd.InOrStdin(), limits.BodyBytes)
+			if err != nil {
+				return &exitError{exitWrongRequest, err.Error()}
+			}
+			answer, problem := c.Answer(text, limits)
+			if problem != nil {
+				return report(cmd.OutOrStdout(), args[0], problem)
+			}
+			_, err = cmd.OutOrStdout().Write(answer)
+			return err
+		},
+	}
+}
+
+// readFile reads a file, or standard input for -, and one byte over the limit
+// at most.
+func readFile(name string, in io.Reader, limit int64) ([]byte, error) {
+	if name != "-" {
+		f, err := os.Open(name)
+		if err != nil {
+			return nil, err
+		}
+		defer func() { _ = f.Close() }()
+		in = f
+	}
+	return io.ReadAll(io.LimitReader(in, limit+1))
+}
+
+// report prints a problem and turns it into an exit code.
+func report(out io.Writer, file string, p *api.Problem) error {
+	p.Instance, p.RequestID = "urn:recirc:request:local", "local"
+	if _, err := fmt.Fprintf(out, "%s\n", p.JSON()); err != nil {
+		return err
+	}
+	code, text := exitWrongRequest, file+": "+p.Detail
+	if p.Status == 422 {
+		code, text = exitDesignFaults, fmt.Sprintf("%s: %d faults, the first: %s", file, len(p.Errors)+p.ErrorsLeftOut, p.Errors[0].Detail)
+	}
+	return &exitError{code, text}
+}

@@ -1,0 +1,62 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"time"
+
+	"github.com/caarlos0/env/v11"
+	"github.com/rs/zerolog"
+	"github.com/spf13/pflag"
+
+	"recirc/api"
+)
+
+// config is what serve may be told, by environment and by flag.
+type config struct {
+	Address        string        `env:"RECIRC_ADDRESS" envDefault:":8080"`
+	BodyBytes      int64         `env:"RECIRC_MAX_BODY_BYTES"`
+	MostPipes      int           `env:"RECIRC_MAX_PIPES"`
+	BudgetBytes    int64         `env:"RECIRC_BODY_BUDGET_BYTES" envDefault:"268435456"`
+	RequestTimeout time.Duration `env:"RECIRC_REQUEST_TIMEOUT" envDefault:"30s"`
+	ShutdownGrace  time.Duration `env:"RECIRC_SHUTDOWN_GRACE" envDefault:"20s"`
+	LogFormat      string        `env:"RECIRC_LOG_FORMAT" envDefault:"json"`
+	LogLevel       string        `env:"RECIRC_LOG_LEVEL" envDefault:"info"`
+}
+
+func configFromEnvironment() (*config, error) {
+	limits := api.DefaultLimits()
+	cfg := &config{BodyBytes: limits.BodyBytes, MostPipes: limits.MostPipes}
+	err := env.Parse(cfg)
+	return cfg, err
+}
+
+func (c *config) flags(f *pflag.FlagSet) {
+	f.StringVar(&c.Address, "address", c.Address, "host:port to listen on (RECIRC_ADDRESS)")
+	f.Int64Var(&c.BodyBytes, "max-body-bytes", c.BodyBytes, "largest request body, decompressed (RECIRC_MAX_BODY_BYTES)")
+	f.IntVar(&c.MostPipes, "max-pipes", c.MostPipes, "most pipes, and most fixtures, of a system (RECIRC_MAX_PIPES)")
+	f.Int64Var(&c.BudgetBytes, "body-budget-bytes", c.BudgetBytes, "all request bodies held at once; beyond, 503 (RECIRC_BODY_BUDGET_BYTES)")
+	f.DurationVar(&c.RequestTimeout, "request-timeout", c.RequestTimeout, "time to read a request (RECIRC_REQUEST_TIMEOUT)")
+	f.DurationVar(&c.ShutdownGrace, "shutdown-grace", c.ShutdownGrace, "time for requests in flight after SIGTERM (RECIRC_SHUTDOWN_GRACE)")
+	f.StringVar(&c.LogFormat, "log-format", c.LogFormat, "json or console (RECIRC_LOG_FORMAT)")
+	f.StringVar(&c.LogLevel, "log-level", c.LogLevel, "debug, info, warn, error or disabled (RECIRC_LOG_LEVEL)")
+}
+
+func (c *config) limits() api.Limits {
+	return api.Limits{BodyBytes: c.BodyBytes, MostPipes: c.MostPipes}
+}
+
+func (c *config) logger(out io.Writer) (zerolog.Logger, error) {
+	level, err := zerolog.ParseLevel(c.LogLevel)
+	if err != nil {
+		return zerolog.Nop(), fmt.Errorf("log level %q: use debug, info, warn, error or disabled", c.LogLevel)
+	}
+	switch c.LogFormat {
+	case "json":
+	case "console":
+		out = zerolog.ConsoleWriter{Out: out, TimeFormat: time.TimeOnly}
+	default:
+		return zerolog.Nop(), fmt.Errorf("log format %q: use json or console", c.LogFormat)
+	}
+	return zerolog.New(out).Level(level).With().Timestamp().Logger(), nil
+}

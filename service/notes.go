@@ -1,0 +1,78 @@
+package service
+
+import (
+	"slices"
+	"strconv"
+
+	"recirc/calc/source"
+)
+
+// Assumption is something that was not given and therefore assumed.
+type Assumption struct {
+	Code, Detail, Value string
+	Pointers            []string // places in the request, within the system document
+	Source              source.ID
+}
+
+// Warning is a problem of the design that does not stop the calculation.
+type Warning struct{ Code, Pointer, Detail string }
+
+// Caution is where the result can hurt someone.
+type Caution struct {
+	Code, Detail string
+	Source       source.ID
+}
+
+// Notes is what every answer carries beside its results.
+type Notes struct {
+	Assumptions []Assumption
+	Warnings    []Warning
+	Cautions    []Caution
+	sources     map[source.ID]bool
+}
+
+// Sources lists the ids of what was used, sorted.
+func (n *Notes) Sources() []source.ID {
+	ids := make([]source.ID, 0, len(n.sources))
+	for id := range n.sources {
+		ids = append(ids, id)
+	}
+	slices.Sort(ids)
+	return ids
+}
+
+func (n *Notes) use(ids ...source.ID) {
+	if n.sources == nil {
+		n.sources = make(map[source.ID]bool)
+	}
+	for _, id := range ids {
+		if id != "" {
+			n.sources[id] = true
+		}
+	}
+}
+
+func (n *Notes) assume(a Assumption) {
+	n.Assumptions = append(n.Assumptions, a)
+	n.use(a.Source)
+}
+
+func (n *Notes) warn(code, pointer, detail string) {
+	n.Warnings = append(n.Warnings, Warning{code, pointer, detail})
+}
+
+func (n *Notes) caution(c Caution) {
+	n.Cautions = append(n.Cautions, c)
+	n.use(c.Source)
+}
+
+// systemPointer is where the system document stands in every request.
+const systemPointer = "/system"
+
+func pipePointer(i int32, field string) string {
+	return systemPointer + "/pipes/" + strconv.Itoa(int(i)) + field
+}
+
+func fixturePointer(i int, field string) string {
+	return systemPointer + "/fixtures/" + strconv.Itoa(i) + field
+}
