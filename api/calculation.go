@@ -1,8 +1,7 @@
 package api
 
 import (
-	"github.com/go-json-experiment/json"
-
+	"recirc/api/answer"
 	"recirc/calc/fault"
 )
 
@@ -19,7 +18,7 @@ func DefaultLimits() Limits { return Limits{BodyBytes: 32 << 20, MostPipes: 50_0
 // without a server around it.
 type Calculation struct {
 	Name string // as in the path /v1/NAME
-	run  func(text []byte, limits Limits, faults *fault.List) (answer any, broken *fault.Fault)
+	run  func(text []byte, limits Limits, faults *fault.List, w *answer.Writer) (broken *fault.Fault)
 }
 
 // Calculations lists the operations.
@@ -37,14 +36,16 @@ func (c Calculation) Answer(text []byte, limits Limits) ([]byte, *Problem) {
 		return nil, bodyTooLarge(limits)
 	}
 	var faults fault.List
-	answer, broken := c.run(text, limits, &faults)
+	var w answer.Writer
+	w.Grow(2 * len(text)) // what an answer usually takes
+	broken := c.run(text, limits, &faults, &w)
 	switch {
 	case broken != nil:
 		return nil, fromSyntax(broken)
 	case !faults.Empty():
 		return nil, fromFaults(&faults)
 	}
-	out, err := json.Marshal(answer)
+	out, err := w.Bytes()
 	if err != nil {
 		return nil, internal.problem("The answer could not be written.")
 	}

@@ -1,12 +1,11 @@
 package api
 
 import (
+	"recirc/api/answer"
 	"recirc/api/body"
 	"recirc/calc/fault"
 	"recirc/calc/network"
-	"recirc/calc/pipe"
 	"recirc/calc/rule"
-	"recirc/calc/source"
 	"recirc/service"
 )
 
@@ -43,139 +42,115 @@ func allLimitIDs() []string {
 	return ids
 }
 
-func deadLegs(text []byte, limits Limits, faults *fault.List) (any, *fault.Fault) {
+func deadLegs(text []byte, limits Limits, faults *fault.List, w *answer.Writer) *fault.Fault {
 	var d deadLegsBody
 	d.system.most = limits.MostPipes
 	r, broken := body.Read(text, deadLegsObject, &d, faults)
 	if broken != nil || !d.systemRead {
-		return nil, broken
+		return broken
 	}
 	a := service.DeadLegs(&service.DeadLegsRequest{
 		System: d.system.System, Limits: d.Limits, OmitPipes: d.OmitPipes, ShowWorking: d.showWorking, USGallon: r.USGallon,
 	}, faults)
-	if a == nil {
-		return nil, nil
+	if a != nil {
+		w.US = d.us
+		writeDeadLegs(w, a, d.OmitPipes)
 	}
-	return fromDeadLegs(a, d.units, d.OmitPipes), nil
+	return nil
 }
 
-type (
-	deadLegsAnswer struct {
-		Version    string        `json:"version"`
-		UnitSystem string        `json:"unit_system"`
-		Fixtures   []deadLeg     `json:"fixtures"`
-		Totals     deadLegTotals `json:"totals"`
-		notes
-	}
-	deadLeg struct {
-		Fixture         string         `json:"fixture"`
-		HotSource       hotSource      `json:"hot_source"`
-		Pipes           []deadLegPipe  `json:"pipes,omitzero"`
-		DevelopedLength amount         `json:"developed_length"`
-		StoredVolume    amount         `json:"stored_volume"`
-		Limits          []limitVerdict `json:"limits"`
-	}
-	hotSource struct {
-		Node string          `json:"node"`
-		Kind network.HotKind `json:"kind"`
-	}
-	deadLegPipe struct {
-		Pipe            string         `json:"pipe"`
-		DevelopedLength amount         `json:"developed_length"`
-		InsideDiameter  amount         `json:"inside_diameter"`
-		BoreBasis       pipe.BoreBasis `json:"bore_basis"`
-		StoredVolume    amount         `json:"stored_volume"`
-	}
-	limitVerdict struct {
-		Rule         string       `json:"rule"`
-		Document     string       `json:"document"`
-		Edition      string       `json:"edition"`
-		Clause       string       `json:"clause"`
-		Measures     rule.Measure `json:"measures"`
-		MeasuredFrom hotSource    `json:"measured_from"`
-		Value        amount       `json:"value"`
-		Limit        amount       `json:"limit,omitzero"`
-		Status       rule.Status  `json:"status"`
-		Reason       string       `json:"reason,omitempty"`
-		Source       source.ID    `json:"source"`
-	}
-	deadLegTotals struct {
-		Fixtures        int          `json:"fixtures"`
-		Pipes           int          `json:"pipes"`
-		DevelopedLength amount       `json:"developed_length"`
-		StoredVolume    amount       `json:"stored_volume"`
-		Longest         longestLeg   `json:"longest"`
-		Largest         largestLeg   `json:"largest"`
-		Limits          []limitCount `json:"limits"`
-	}
-	longestLeg struct {
-		Fixture         string `json:"fixture"`
-		DevelopedLength amount `json:"developed_length"`
-	}
-	largestLeg struct {
-		Fixture      string `json:"fixture"`
-		StoredVolume amount `json:"stored_volume"`
-	}
-	limitCount struct {
-		Rule        string `json:"rule"`
-		Met         int    `json:"met"`
-		NotMet      int    `json:"not_met"`
-		NotAssessed int    `json:"not_assessed"`
-	}
-)
-
-func fromDeadLegs(a *service.DeadLegsAnswer, u units, omitPipes bool) *deadLegsAnswer {
-	out := &deadLegsAnswer{
-		Version: service.Version, UnitSystem: u.name(),
-		Fixtures: make([]deadLeg, len(a.Fixtures)),
-		Totals:   fromDeadLegTotals(&a.Totals, u),
-		notes:    fromNotes(&a.Notes, a.Working, u),
-	}
+func writeDeadLegs(w *answer.Writer, a *service.DeadLegsAnswer, omitPipes bool) {
+	openAnswer(w)
+	w.OpenList("fixtures")
 	for i := range a.Fixtures {
-		out.Fixtures[i] = fromDeadLeg(&a.Fixtures[i], u, omitPipes)
+		writeDeadLeg(w, &a.Fixtures[i], omitPipes)
 	}
-	return out
+	w.CloseList()
+	writeDeadLegTotals(w, &a.Totals)
+	writeNotes(w, &a.Notes, a.Working)
+	w.CloseObject()
 }
 
-func fromDeadLeg(d *service.DeadLeg, u units, omitPipes bool) deadLeg {
-	hot := hotSource(d.HotSource)
-	out := deadLeg{
-		Fixture: d.Fixture, HotSource: hot,
-		DevelopedLength: u.length(d.Length), StoredVolume: u.volume(d.Volume),
-		Limits: make([]limitVerdict, len(d.Limits)),
-	}
+func writeDeadLeg(w *answer.Writer, d *service.DeadLeg, omitPipes bool) {
+	w.OpenObject("")
+	w.Text("fixture", d.Fixture)
+	writeHotSource(w, "hot_source", d.HotSource)
 	if !omitPipes {
-		out.Pipes = make([]deadLegPipe, len(d.Pipes))
+		w.OpenList("pipes")
+		for i := range d.Pipes {
+			writeDeadLegPipe(w, &d.Pipes[i])
+		}
+		w.CloseList()
 	}
-	for i, p := range d.Pipes {
-		out.Pipes[i] = deadLegPipe{p.Pipe, u.length(p.Length), u.diameter(p.Bore), p.BoreBasis, u.volume(p.Volume)}
-	}
+	w.Length("developed_length", d.Length)
+	w.Volume("stored_volume", d.Volume)
+	w.OpenList("limits")
 	for i := range d.Limits {
-		out.Limits[i] = fromVerdict(&d.Limits[i], hot, u)
+		writeVerdict(w, &d.Limits[i], d.HotSource)
 	}
-	return out
+	w.CloseList()
+	w.CloseObject()
 }
 
-func fromVerdict(v *rule.Verdict, hot hotSource, u units) limitVerdict {
+func writeHotSource(w *answer.Writer, name string, hot network.HotSource) {
+	w.OpenObject(name)
+	w.Text("node", hot.Node)
+	w.Text("kind", string(hot.Kind))
+	w.CloseObject()
+}
+
+func writeDeadLegPipe(w *answer.Writer, p *service.DeadLegPipe) {
+	w.OpenObject("")
+	w.Text("pipe", p.Pipe)
+	w.Length("developed_length", p.Length)
+	w.Diameter("inside_diameter", p.Bore)
+	w.Text("bore_basis", string(p.BoreBasis))
+	w.Volume("stored_volume", p.Volume)
+	w.CloseObject()
+}
+
+func writeVerdict(w *answer.Writer, v *rule.Verdict, from network.HotSource) {
 	l := v.Limit
-	out := limitVerdict{
-		Rule: l.ID, Document: l.Document, Edition: l.Edition, Clause: l.Clause, Measures: l.Measures, MeasuredFrom: hot,
-		Value: u.of(l.Measures.Dimension(), v.Value), Status: v.Status, Reason: v.Reason, Source: l.Source,
-	}
+	w.OpenObject("")
+	w.Text("rule", l.ID)
+	w.Text("document", l.Document)
+	w.Text("edition", l.Edition)
+	w.Text("clause", l.Clause)
+	w.Text("measures", string(l.Measures))
+	writeHotSource(w, "measured_from", from)
+	w.Amount("value", l.Measures.Dimension(), v.Value)
 	if v.HasAllowed {
-		out.Limit = u.of(l.Measures.Dimension(), v.Allowed)
+		w.Amount("limit", l.Measures.Dimension(), v.Allowed)
 	}
-	return out
+	w.Text("status", string(v.Status))
+	w.TextIf("reason", v.Reason)
+	w.Text("source", string(l.Source))
+	w.CloseObject()
 }
 
-func fromDeadLegTotals(t *service.DeadLegTotals, u units) deadLegTotals {
-	out := deadLegTotals{
-		Fixtures: t.Fixtures, Pipes: t.Pipes, DevelopedLength: u.length(t.Length), StoredVolume: u.volume(t.Volume),
-		Longest: longestLeg{t.Longest.Fixture, u.length(t.Longest.Length)},
-		Largest: largestLeg{t.Largest.Fixture, u.volume(t.Largest.Volume)},
-	}
+func writeDeadLegTotals(w *answer.Writer, t *service.DeadLegTotals) {
+	w.OpenObject("totals")
+	w.Count("fixtures", t.Fixtures)
+	w.Count("pipes", t.Pipes)
+	w.Length("developed_length", t.Length)
+	w.Volume("stored_volume", t.Volume)
+	w.OpenObject("longest")
+	w.Text("fixture", t.Longest.Fixture)
+	w.Length("developed_length", t.Longest.Length)
+	w.CloseObject()
+	w.OpenObject("largest")
+	w.Text("fixture", t.Largest.Fixture)
+	w.Volume("stored_volume", t.Largest.Volume)
+	w.CloseObject()
+	w.OpenList("limits")
 	for _, c := range t.Limits {
-		out.Limits = append(out.Limits, limitCount{c.Limit.ID, c.Met, c.NotMet, c.NotAssessed})
+		w.OpenObject("")
+		w.Text("rule", c.Limit.ID)
+		w.Count("met", c.Met)
+		w.Count("not_met", c.NotMet)
+		w.Count("not_assessed", c.NotAssessed)
+		w.CloseObject()
 	}
-	return out
+	w.CloseList()
+	w.CloseObject()
 }

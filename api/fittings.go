@@ -5,58 +5,50 @@ import (
 
 	"github.com/gin-gonic/gin"
 
+	"recirc/api/answer"
 	"recirc/calc/pipe"
 	"recirc/calc/source"
 	"recirc/service"
-)
-
-type (
-	fittingsAnswer struct {
-		Version    string        `json:"version"`
-		UnitSystem string        `json:"unit_system"`
-		Fittings   []fittingLoss `json:"fittings"`
-		Sources    []source.ID   `json:"sources"`
-	}
-	fittingLoss struct {
-		Type               string          `json:"type"`
-		Description        string          `json:"description"`
-		Joint              string          `json:"joint,omitempty"`
-		Nominal            string          `json:"nominal,omitempty"`
-		Method             pipe.LossMethod `json:"method"`
-		EquivalentLength   amount          `json:"equivalent_length,omitzero"`
-		LossCoefficient    number          `json:"loss_coefficient,omitzero"`
-		LengthOverDiameter number          `json:"length_over_diameter,omitzero"`
-		K1                 number          `json:"k1,omitzero"`
-		KInfinity          number          `json:"k_infinity,omitzero"`
-		KD                 number          `json:"k_d,omitzero"`
-		Source             source.ID       `json:"source"`
-		Status             source.Status   `json:"status"`
-		Note               string          `json:"note,omitempty"`
-	}
 )
 
 var fittingAndValveTypes = slices.Concat(fittingTypes, valveTypes)
 
 func fittings(c *gin.Context) {
 	q := query(c, "type", "unit_system")
-	wanted, u := q.oneOf("type", fittingAndValveTypes), q.units()
+	wanted := q.oneOf("type", fittingAndValveTypes)
+	w := q.answer()
 	if q.refused() {
 		return
 	}
-	a := fittingsAnswer{Version: service.Version, UnitSystem: u.name(), Fittings: []fittingLoss{}}
 	rows := service.Fittings(wanted)
-	for _, f := range rows {
-		row := fittingLoss{
-			Type: f.Type, Description: f.Description, Joint: f.Joint, Nominal: f.Nominal, Method: f.Method,
-			LossCoefficient: number(f.LossCoefficient), LengthOverDiameter: number(f.LengthOverDiameter),
-			K1: number(f.K1), KInfinity: number(f.KInfinity), KD: number(f.KD),
-			Source: f.Source, Status: f.Status, Note: f.Note,
-		}
-		if f.Method == pipe.EquivalentLength {
-			row.EquivalentLength = u.length(f.EquivalentLength)
-		}
-		a.Fittings = append(a.Fittings, row)
+	openAnswer(w)
+	w.OpenList("fittings")
+	for i := range rows {
+		writeFittingLoss(w, &rows[i])
 	}
-	a.Sources = cited(rows, func(f pipe.FittingLoss) source.ID { return f.Source })
-	reply(c, a)
+	w.CloseList()
+	writeSources(w, cited(rows, func(f pipe.FittingLoss) source.ID { return f.Source }))
+	w.CloseObject()
+	reply(c, w)
+}
+
+func writeFittingLoss(w *answer.Writer, f *pipe.FittingLoss) {
+	w.OpenObject("")
+	w.Text("type", f.Type)
+	w.Text("description", f.Description)
+	w.TextIf("joint", f.Joint)
+	w.TextIf("nominal", f.Nominal)
+	w.Text("method", string(f.Method))
+	if f.Method == pipe.EquivalentLength {
+		w.Length("equivalent_length", f.EquivalentLength)
+	}
+	w.NumberIf("loss_coefficient", f.LossCoefficient)
+	w.NumberIf("length_over_diameter", f.LengthOverDiameter)
+	w.NumberIf("k1", f.K1)
+	w.NumberIf("k_infinity", f.KInfinity)
+	w.NumberIf("k_d", f.KD)
+	w.Text("source", string(f.Source))
+	w.Text("status", string(f.Status))
+	w.TextIf("note", f.Note)
+	w.CloseObject()
 }

@@ -1,64 +1,78 @@
 package api
 
 import (
+	"recirc/api/answer"
 	"recirc/calc/source"
 	"recirc/service"
 )
 
-// What every answer carries beside its results, as the contract writes it.
-type (
-	assumption struct {
-		Code     string    `json:"code"`
-		Detail   string    `json:"detail"`
-		Value    string    `json:"value"`
-		Pointers []string  `json:"pointers"`
-		Source   source.ID `json:"source,omitempty"`
+// writeNotes writes what every answer carries beside its results.
+func writeNotes(w *answer.Writer, n *service.Notes, steps []service.Step) {
+	w.OpenList("assumptions")
+	for i := range n.Assumptions {
+		writeAssumption(w, &n.Assumptions[i])
 	}
-	warning struct {
-		Code    string `json:"code"`
-		Pointer string `json:"pointer"`
-		Detail  string `json:"detail"`
+	w.CloseList()
+	w.OpenList("warnings")
+	for _, warning := range n.Warnings {
+		w.OpenObject("")
+		w.Text("code", warning.Code)
+		w.Text("pointer", warning.Pointer)
+		w.Text("detail", warning.Detail)
+		w.CloseObject()
 	}
-	caution struct {
-		Code   string    `json:"code"`
-		Detail string    `json:"detail"`
-		Source source.ID `json:"source,omitempty"`
-	}
-	workingStep struct {
-		Subject  string    `json:"subject"`
-		Symbol   string    `json:"symbol"`
-		Name     string    `json:"name"`
-		Value    number    `json:"value"`
-		Unit     string    `json:"unit"`
-		Equation string    `json:"equation"`
-		Source   source.ID `json:"source"`
-	}
-	notes struct {
-		Assumptions []assumption  `json:"assumptions"`
-		Warnings    []warning     `json:"warnings"`
-		Cautions    []caution     `json:"cautions"`
-		Sources     []source.ID   `json:"sources"`
-		Working     []workingStep `json:"working,omitempty"`
-	}
-)
-
-func fromNotes(n *service.Notes, steps []service.Step, u units) notes {
-	out := notes{Sources: n.Sources()}
-	for _, a := range n.Assumptions {
-		out.Assumptions = append(out.Assumptions, assumption(a))
-	}
-	for _, w := range n.Warnings {
-		out.Warnings = append(out.Warnings, warning(w))
-	}
+	w.CloseList()
+	w.OpenList("cautions")
 	for _, c := range n.Cautions {
-		out.Cautions = append(out.Cautions, caution(c))
+		w.OpenObject("")
+		w.Text("code", c.Code)
+		w.Text("detail", c.Detail)
+		w.TextIf("source", string(c.Source))
+		w.CloseObject()
 	}
+	w.CloseList()
+	writeSources(w, n.Sources())
 	if steps != nil {
-		out.Working = make([]workingStep, len(steps))
+		writeWorking(w, steps)
 	}
-	for i, s := range steps {
-		unit := u.unit(s.Dimension)
-		out.Working[i] = workingStep{s.Subject, s.Symbol, s.Name, number(unit.FromSI(s.Value)), unit.Symbol, s.Equation, s.Source}
+}
+
+func writeAssumption(w *answer.Writer, a *service.Assumption) {
+	w.OpenObject("")
+	w.Text("code", a.Code)
+	w.Text("detail", a.Detail)
+	w.Text("value", a.Value)
+	w.OpenList("pointers")
+	for _, p := range a.Pointers {
+		w.Text("", p)
 	}
-	return out
+	w.CloseList()
+	w.TextIf("source", string(a.Source))
+	w.CloseObject()
+}
+
+func writeSources(w *answer.Writer, ids []source.ID) {
+	w.OpenList("sources")
+	for _, id := range ids {
+		w.Text("", string(id))
+	}
+	w.CloseList()
+}
+
+func writeWorking(w *answer.Writer, steps []service.Step) {
+	w.OpenList("working")
+	for i := range steps {
+		s := &steps[i]
+		unit := w.UnitOf(s.Dimension)
+		w.OpenObject("")
+		w.Text("subject", s.Subject)
+		w.Text("symbol", s.Symbol)
+		w.Text("name", s.Name)
+		w.Number("value", unit.FromSI(s.Value))
+		w.Text("unit", unit.Symbol)
+		w.Text("equation", s.Equation)
+		w.Text("source", string(s.Source))
+		w.CloseObject()
+	}
+	w.CloseList()
 }

@@ -1,19 +1,34 @@
 package api
 
-import "recirc/api/body"
+import (
+	"recirc/api/answer"
+	"recirc/api/body"
+	"recirc/service"
+)
 
 // options is what the body of every calculation has in common.
 type options struct {
 	system      systemDocument
 	systemRead  bool // the system is there with its heater and pipes
-	units       units
+	us          bool // answer in US customary units
 	showWorking bool
 }
 
 func (o *options) readSystem(r *body.Reader) { o.systemRead = systemObject.Read(r, &o.system) }
 
 func (o *options) readUnitSystem(r *body.Reader) {
-	o.units.us = oneOf(r, unitSystems) == "us_customary"
+	o.us = oneOf(r, unitSystems) == "us_customary"
 }
 
 var unitSystems = []string{"si", "us_customary"}
+
+// openAnswer begins every answer.
+func openAnswer(w *answer.Writer) {
+	w.OpenObject("")
+	w.Text("version", service.Version)
+	system := unitSystems[0]
+	if w.US {
+		system = unitSystems[1]
+	}
+	w.Text("unit_system", system)
+}

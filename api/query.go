@@ -6,6 +6,7 @@ import (
 
 	"github.com/gin-gonic/gin"
 
+	"recirc/api/answer"
 	"recirc/calc/fault"
 )
 
@@ -46,8 +47,9 @@ func (q *parameters) oneOf(name string, list []string) string {
 	return value
 }
 
-func (q *parameters) units() units {
-	return units{us: q.oneOf("unit_system", unitSystems) == "us_customary"}
+// answer begins an answer in the unit system asked for.
+func (q *parameters) answer() *answer.Writer {
+	return &answer.Writer{US: q.oneOf("unit_system", unitSystems) == "us_customary"}
 }
 
 // refused ends the request if the query has faults.

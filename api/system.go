@@ -47,16 +47,16 @@ var systemObject = body.NewObject("System",
 
 func readPipes(r *body.Reader, s *systemDocument) {
 	n := 0
+	s.Pipes = make([]network.Pipe, 0, min(r.Occurrences("from"), s.most))
 	r.List(1, 0, func(i int) {
 		if n = i + 1; n > s.most {
 			r.Skip()
 			return
 		}
-		var p pipeDocument
-		pipeObject.Read(r, &p)
+		s.Pipes = append(s.Pipes, network.Pipe{Tube: network.TubeSpec{Unreadable: true}}) // until it is read
+		p := &s.Pipes[i]
+		pipeObject.Read(r, p)
 		p.Unreadable = p.From == "" || p.To == "" || p.Role == ""
-		p.Tube.Unreadable = p.Tube.Unreadable || !p.hasTube
-		s.Pipes = append(s.Pipes, p.Pipe)
 	})
 	if n > s.most {
 		r.Fault(fault.TooManyPipes, "The system has %d pipes; this service takes %d.", n, s.most)
@@ -65,15 +65,16 @@ func readPipes(r *body.Reader, s *systemDocument) {
 
 func readFixtures(r *body.Reader, s *systemDocument) {
 	n := 0
+	s.Fixtures = make([]network.Fixture, 0, min(r.Occurrences("node"), s.most))
 	r.List(0, 0, func(i int) {
 		if n = i + 1; n > s.most {
 			r.Skip()
 			return
 		}
-		var f network.Fixture
-		fixtureObject.Read(r, &f)
+		s.Fixtures = append(s.Fixtures, network.Fixture{})
+		f := &s.Fixtures[i]
+		fixtureObject.Read(r, f)
 		f.Unreadable = f.Node == ""
-		s.Fixtures = append(s.Fixtures, f)
 	})
 	if n > s.most {
 		r.Fault(fault.TooManyFixtures, "The system has %d fixtures; this service takes %d.", n, s.most)

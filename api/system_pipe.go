@@ -8,68 +8,47 @@ import (
 	"recirc/calc/quantity"
 )
 
-// pipeDocument is a pipe being read.
-type pipeDocument struct {
-	network.Pipe
-	hasTube bool
-}
-
 var pipeObject = body.NewObject("Pipe",
-	body.Required("id", func(r *body.Reader, p *pipeDocument) { p.ID = identifier(r) }),
-	body.Required("from", func(r *body.Reader, p *pipeDocument) { p.From = identifier(r) }),
-	body.Required("to", func(r *body.Reader, p *pipeDocument) { p.To = identifier(r) }),
-	body.Required("role", func(r *body.Reader, p *pipeDocument) { p.Role = network.Role(oneOf(r, roles)) }),
-	body.Required("length", func(r *body.Reader, p *pipeDocument) { p.Length = length(r, lengthRange) }),
-	body.Required("tube", func(r *body.Reader, p *pipeDocument) {
-		p.hasTube = true
-		if !tubeObject.Read(r, &p.Tube) {
-			p.Tube.Unreadable = true
-		}
+	body.Required("id", func(r *body.Reader, p *network.Pipe) { p.ID = identifier(r) }),
+	body.Required("from", func(r *body.Reader, p *network.Pipe) { p.From = identifier(r) }),
+	body.Required("to", func(r *body.Reader, p *network.Pipe) { p.To = identifier(r) }),
+	body.Required("role", func(r *body.Reader, p *network.Pipe) { p.Role = network.Role(oneOf(r, roles)) }),
+	body.Required("length", func(r *body.Reader, p *network.Pipe) { p.Length = length(r, lengthRange) }),
+	body.Required("tube", func(r *body.Reader, p *network.Pipe) {
+		before := r.FaultCount()
+		tubeObject.Read(r, &p.Tube)
+		p.Tube.Unreadable = r.FaultCount() > before
 	}),
-	body.Optional("fittings", func(r *body.Reader, p *pipeDocument) {
+	body.Optional("fittings", func(r *body.Reader, p *network.Pipe) {
 		r.List(0, 100, func(int) {
 			f := network.Fitting{Count: 1}
 			fittingObject.Read(r, &f)
 			p.Fittings = append(p.Fittings, f)
 		})
 	}),
-	body.Optional("valves", func(r *body.Reader, p *pipeDocument) {
+	body.Optional("valves", func(r *body.Reader, p *network.Pipe) {
 		r.List(0, 100, func(int) {
 			var v network.Valve
 			valveObject.Read(r, &v)
 			p.Valves = append(p.Valves, v)
 		})
 	}),
-	body.Optional("insulation", func(r *body.Reader, p *pipeDocument) { p.Insulation = readInsulation(r) }),
-	body.Optional("surroundings", func(r *body.Reader, p *pipeDocument) { p.Surroundings = readSurroundings(r) }),
-	body.Optional("heat_trace", func(r *body.Reader, p *pipeDocument) {
+	body.Optional("insulation", func(r *body.Reader, p *network.Pipe) { p.Insulation = readInsulation(r) }),
+	body.Optional("surroundings", func(r *body.Reader, p *network.Pipe) { p.Surroundings = readSurroundings(r) }),
+	body.Optional("heat_trace", func(r *body.Reader, p *network.Pipe) {
 		p.HeatTrace = new(network.HeatTrace)
 		heatTraceObject.Read(r, p.HeatTrace)
 	}),
 )
 
 var tubeObject = body.NewObject("Tube",
-	body.Optional("series", func(r *body.Reader, t *network.TubeSpec) {
-		var ok bool
-		t.Series, ok = r.OneOf(seriesIDs, pipe.NearSeries)
-		t.Unreadable = t.Unreadable || !ok
-	}),
-	body.Optional("nominal", func(r *body.Reader, t *network.TubeSpec) {
-		var ok bool
-		t.Nominal, ok = r.Text(1, 32)
-		t.Unreadable = t.Unreadable || !ok
-	}),
-	body.Optional("inside_diameter", func(r *body.Reader, t *network.TubeSpec) { t.Bore = tubeLength(r, t, diameterRange) }),
-	body.Optional("outside_diameter", func(r *body.Reader, t *network.TubeSpec) { t.Outside = tubeLength(r, t, diameterRange) }),
-	body.Optional("wall_thickness", func(r *body.Reader, t *network.TubeSpec) { t.Wall = tubeLength(r, t, wallRange) }),
+	body.Optional("series", func(r *body.Reader, t *network.TubeSpec) { t.Series, _ = r.OneOf(seriesIDs, pipe.NearSeries) }),
+	body.Optional("nominal", func(r *body.Reader, t *network.TubeSpec) { t.Nominal, _ = r.Text(1, 32) }),
+	body.Optional("inside_diameter", func(r *body.Reader, t *network.TubeSpec) { t.Bore = length(r, diameterRange) }),
+	body.Optional("outside_diameter", func(r *body.Reader, t *network.TubeSpec) { t.Outside = length(r, diameterRange) }),
+	body.Optional("wall_thickness", func(r *body.Reader, t *network.TubeSpec) { t.Wall = length(r, wallRange) }),
 	body.Optional("wall_material", func(r *body.Reader, t *network.TubeSpec) { t.Material = pipe.Material(oneOf(r, materials)) }),
 )
-
-func tubeLength(r *body.Reader, t *network.TubeSpec, within body.Range) quantity.Length {
-	m, ok := r.Amount(quantity.LengthDimension, within)
-	t.Unreadable = t.Unreadable || !ok
-	return quantity.Metres(m)
-}
 
 var fittingObject = body.NewObject("Fitting",
 	body.Required("type", func(r *body.Reader, f *network.Fitting) { f.Type = oneOf(r, fittingTypes) }),

@@ -5,8 +5,8 @@ import (
 	"slices"
 
 	"github.com/gin-gonic/gin"
-	"github.com/go-json-experiment/json"
 
+	"recirc/api/answer"
 	"recirc/calc/fixture"
 	"recirc/calc/pipe"
 	"recirc/calc/quantity"
@@ -14,114 +14,112 @@ import (
 	"recirc/service"
 )
 
-type (
-	tubesAnswer struct {
-		Version    string       `json:"version"`
-		UnitSystem string       `json:"unit_system"`
-		Series     []tubeSeries `json:"series"`
-		Tubes      []tube       `json:"tubes"`
-		Sources    []source.ID  `json:"sources"`
-	}
-	tubeSeries struct {
-		ID        string         `json:"id"`
-		Title     string         `json:"title"`
-		Material  pipe.Material  `json:"material"`
-		Standard  string         `json:"standard"`
-		BoreBasis pipe.BoreBasis `json:"bore_basis"`
-		Note      string         `json:"note,omitempty"`
-	}
-	tube struct {
-		Series          string         `json:"series"`
-		Nominal         string         `json:"nominal"`
-		OutsideDiameter amount         `json:"outside_diameter"`
-		WallThickness   amount         `json:"wall_thickness"`
-		InsideDiameter  amount         `json:"inside_diameter"`
-		BoreBasis       pipe.BoreBasis `json:"bore_basis"`
-		VolumePerLength amount         `json:"volume_per_length"`
-		Source          source.ID      `json:"source"`
-		Status          source.Status  `json:"status"`
-		Note            string         `json:"note,omitempty"`
-	}
-	fixtureTypesAnswer struct {
-		Version      string        `json:"version"`
-		UnitSystem   string        `json:"unit_system"`
-		FixtureTypes []fixtureType `json:"fixture_types"`
-		Sources      []source.ID   `json:"sources"`
-	}
-	fixtureType struct {
-		Type           string        `json:"type"`
-		Title          string        `json:"title"`
-		PublicLavatory bool          `json:"public_lavatory"`
-		DefaultHotFlow amount        `json:"default_hot_flow,omitzero"`
-		PublishedFlow  string        `json:"published_flow,omitempty"`
-		Source         source.ID     `json:"source,omitempty"`
-		Status         source.Status `json:"status,omitempty"`
-		Note           string        `json:"note,omitempty"`
-	}
-	sourcesAnswer struct {
-		Version string        `json:"version"`
-		Sources []sourceEntry `json:"sources"`
-	}
-	sourceEntry struct {
-		ID      source.ID     `json:"id"`
-		Title   string        `json:"title"`
-		Edition string        `json:"edition,omitempty"`
-		Clause  string        `json:"clause,omitempty"`
-		Kind    string        `json:"kind"`
-		Status  source.Status `json:"status"`
-		Note    string        `json:"note,omitempty"`
-	}
-)
-
 func tubes(c *gin.Context) {
 	q := query(c, "series", "unit_system")
-	wanted, u := q.oneOf("series", seriesIDs), q.units()
+	wanted := q.oneOf("series", seriesIDs)
+	w := q.answer()
 	if q.refused() {
 		return
 	}
 	series, found := service.Tubes(wanted)
-	a := tubesAnswer{Version: service.Version, UnitSystem: u.name()}
-	for _, s := range series {
-		a.Series = append(a.Series, tubeSeries{s.ID, s.Title, s.Material, s.Standard, s.BoreBasis, s.Note})
+	openAnswer(w)
+	w.OpenList("series")
+	for i := range series {
+		writeSeries(w, &series[i])
 	}
-	for _, t := range found {
-		a.Tubes = append(a.Tubes, tube{
-			t.Series, t.Nominal, u.diameter(t.OutsideDiameter), u.diameter(t.Wall), u.diameter(t.Bore), t.BoreBasis,
-			u.of(quantity.VolumePerLengthDimension, t.VolumePerLength().CubicMetresPerMetre()), t.Source, t.Status, t.Note,
-		})
+	w.CloseList()
+	w.OpenList("tubes")
+	for i := range found {
+		writeTube(w, &found[i])
 	}
-	a.Sources = cited(found, func(t pipe.Tube) source.ID { return t.Source })
-	reply(c, a)
+	w.CloseList()
+	writeSources(w, cited(found, func(t pipe.Tube) source.ID { return t.Source }))
+	w.CloseObject()
+	reply(c, w)
+}
+
+func writeSeries(w *answer.Writer, s *pipe.Series) {
+	w.OpenObject("")
+	w.Text("id", s.ID)
+	w.Text("title", s.Title)
+	w.Text("material", string(s.Material))
+	w.Text("standard", s.Standard)
+	w.Text("bore_basis", string(s.BoreBasis))
+	w.TextIf("note", s.Note)
+	w.CloseObject()
+}
+
+func writeTube(w *answer.Writer, t *pipe.Tube) {
+	w.OpenObject("")
+	w.Text("series", t.Series)
+	w.Text("nominal", t.Nominal)
+	w.Diameter("outside_diameter", t.OutsideDiameter)
+	w.Diameter("wall_thickness", t.Wall)
+	w.Diameter("inside_diameter", t.Bore)
+	w.Text("bore_basis", string(t.BoreBasis))
+	w.Amount("volume_per_length", quantity.VolumePerLengthDimension, t.VolumePerLength().CubicMetresPerMetre())
+	w.Text("source", string(t.Source))
+	w.Text("status", string(t.Status))
+	w.TextIf("note", t.Note)
+	w.CloseObject()
 }
 
 func fixtureTypesTable(c *gin.Context) {
 	q := query(c, "unit_system")
-	u := q.units()
+	w := q.answer()
 	if q.refused() {
 		return
 	}
-	a := fixtureTypesAnswer{Version: service.Version, UnitSystem: u.name()}
 	types := service.FixtureTypes()
-	for _, t := range types {
-		row := fixtureType{Type: t.ID, Title: t.Title, PublicLavatory: t.PublicLavatory, PublishedFlow: t.PublishedFlow, Source: t.Source, Status: t.Status, Note: t.Note}
-		if t.HasDefault {
-			row.DefaultHotFlow = u.flow(t.DefaultHotFlow)
-		}
-		a.FixtureTypes = append(a.FixtureTypes, row)
+	openAnswer(w)
+	w.OpenList("fixture_types")
+	for i := range types {
+		writeFixtureType(w, &types[i])
 	}
-	a.Sources = cited(types, func(t fixture.Type) source.ID { return t.Source })
-	reply(c, a)
+	w.CloseList()
+	writeSources(w, cited(types, func(t fixture.Type) source.ID { return t.Source }))
+	w.CloseObject()
+	reply(c, w)
+}
+
+func writeFixtureType(w *answer.Writer, t *fixture.Type) {
+	w.OpenObject("")
+	w.Text("type", t.ID)
+	w.Text("title", t.Title)
+	w.Bool("public_lavatory", t.PublicLavatory)
+	if t.HasDefault {
+		w.Flow("default_hot_flow", t.DefaultHotFlow)
+	}
+	w.TextIf("published_flow", t.PublishedFlow)
+	w.TextIf("source", string(t.Source))
+	w.TextIf("status", string(t.Status))
+	w.TextIf("note", t.Note)
+	w.CloseObject()
 }
 
 func sources(c *gin.Context) {
-	if q := query(c); q.refused() {
+	q := query(c)
+	if q.refused() {
 		return
 	}
-	a := sourcesAnswer{Version: service.Version}
+	w := &answer.Writer{}
+	w.OpenObject("")
+	w.Text("version", service.Version)
+	w.OpenList("sources")
 	for _, s := range service.Sources() {
-		a.Sources = append(a.Sources, sourceEntry(s))
+		w.OpenObject("")
+		w.Text("id", string(s.ID))
+		w.Text("title", s.Title)
+		w.TextIf("edition", s.Edition)
+		w.TextIf("clause", s.Clause)
+		w.Text("kind", s.Kind)
+		w.Text("status", string(s.Status))
+		w.TextIf("note", s.Note)
+		w.CloseObject()
 	}
-	reply(c, a)
+	w.CloseList()
+	w.CloseObject()
+	reply(c, w)
 }
 
 // cited lists the sources of rows, each once, sorted.
@@ -136,8 +134,8 @@ func cited[T any](rows []T, of func(T) source.ID) []source.ID {
 	return slices.Compact(ids)
 }
 
-func reply(c *gin.Context, answer any) {
-	text, err := json.Marshal(answer)
+func reply(c *gin.Context, w *answer.Writer) {
+	text, err := w.Bytes()
 	if err != nil {
 		internal.problem("The answer could not be written.").write(c)
 		return

@@ -1,10 +1,10 @@
 package api
 
 import (
+	"recirc/api/answer"
 	"recirc/api/body"
 	"recirc/calc/arrival"
 	"recirc/calc/fault"
-	"recirc/calc/source"
 	"recirc/service"
 )
 
@@ -19,95 +19,77 @@ var waitTimesObject = body.NewObject("WaitTimesRequest",
 
 var waitMethods = []string{"plug_flow"}
 
-func waitTimes(text []byte, limits Limits, faults *fault.List) (any, *fault.Fault) {
-	var w waitTimesBody
-	w.system.most = limits.MostPipes
-	r, broken := body.Read(text, waitTimesObject, &w, faults)
-	if broken != nil || !w.systemRead {
-		return nil, broken
+func waitTimes(text []byte, limits Limits, faults *fault.List, w *answer.Writer) *fault.Fault {
+	var d waitTimesBody
+	d.system.most = limits.MostPipes
+	r, broken := body.Read(text, waitTimesObject, &d, faults)
+	if broken != nil || !d.systemRead {
+		return broken
 	}
-	a := service.WaitTimes(&service.WaitTimesRequest{System: w.system.System, ShowWorking: w.showWorking, USGallon: r.USGallon}, faults)
-	if a == nil {
-		return nil, nil
+	a := service.WaitTimes(&service.WaitTimesRequest{System: d.system.System, ShowWorking: d.showWorking, USGallon: r.USGallon}, faults)
+	if a != nil {
+		w.US = d.us
+		writeWaitTimes(w, a)
 	}
-	return fromWaitTimes(a, w.units), nil
+	return nil
 }
 
-type (
-	waitTimesAnswer struct {
-		Version     string      `json:"version"`
-		UnitSystem  string      `json:"unit_system"`
-		Method      string      `json:"method"`
-		Fixtures    []waitTime  `json:"fixtures"`
-		WaitClasses []waitClass `json:"wait_classes"`
-		Totals      waitTotals  `json:"totals"`
-		notes
-	}
-	waitTime struct {
-		Fixture      string    `json:"fixture"`
-		HotSource    hotSource `json:"hot_source"`
-		StoredVolume amount    `json:"stored_volume"`
-		HotFlow      amount    `json:"hot_flow"`
-		HotFlowBasis string    `json:"hot_flow_basis"`
-		StartUpDelay amount    `json:"start_up_delay"`
-		Wait         wait      `json:"wait"`
-		VolumeDrawn  amount    `json:"volume_drawn"`
-		WaitClass    string    `json:"wait_class"`
-	}
-	wait struct {
-		PlugFlow amount `json:"plug_flow"`
-	}
-	waitClass struct {
-		Name   string    `json:"name"`
-		Above  amount    `json:"above"`
-		UpTo   amount    `json:"up_to,omitzero"`
-		Source source.ID `json:"source"`
-	}
-	waitTotals struct {
-		Fixtures     int         `json:"fixtures"`
-		Acceptable   int         `json:"acceptable"`
-		Marginal     int         `json:"marginal"`
-		Unacceptable int         `json:"unacceptable"`
-		Longest      longestWait `json:"longest"`
-		VolumeDrawn  amount      `json:"volume_drawn"`
-	}
-	longestWait struct {
-		Fixture  string `json:"fixture"`
-		PlugFlow amount `json:"plug_flow"`
-	}
-)
-
-func fromWaitTimes(a *service.WaitTimesAnswer, u units) *waitTimesAnswer {
-	t := &a.Totals
-	out := &waitTimesAnswer{
-		Version: service.Version, UnitSystem: u.name(), Method: waitMethods[0],
-		Fixtures:    make([]waitTime, len(a.Fixtures)),
-		WaitClasses: fromWaitClasses(u),
-		Totals: waitTotals{
-			Fixtures: t.Fixtures, Acceptable: t.ByClass["acceptable"], Marginal: t.ByClass["marginal"], Unacceptable: t.ByClass["unacceptable"],
-			Longest: longestWait{t.Longest.Fixture, u.duration(t.Longest.PlugFlow)}, VolumeDrawn: u.volume(t.VolumeDrawn),
-		},
-		notes: fromNotes(&a.Notes, a.Working, u),
-	}
+func writeWaitTimes(w *answer.Writer, a *service.WaitTimesAnswer) {
+	openAnswer(w)
+	w.Text("method", waitMethods[0])
+	w.OpenList("fixtures")
 	for i := range a.Fixtures {
-		w := &a.Fixtures[i]
-		out.Fixtures[i] = waitTime{
-			Fixture: w.Fixture, HotSource: hotSource(w.HotSource), StoredVolume: u.volume(w.StoredVolume),
-			HotFlow: u.flow(w.HotFlow), HotFlowBasis: w.HotFlowBasis, StartUpDelay: u.duration(w.StartUpDelay),
-			Wait: wait{u.duration(w.PlugFlow)}, VolumeDrawn: u.volume(w.VolumeDrawn), WaitClass: w.Class,
-		}
+		writeWaitTime(w, &a.Fixtures[i])
 	}
-	return out
+	w.CloseList()
+	writeWaitClasses(w)
+	writeWaitTotals(w, &a.Totals)
+	writeNotes(w, &a.Notes, a.Working)
+	w.CloseObject()
 }
 
-func fromWaitClasses(u units) []waitClass {
+func writeWaitTime(w *answer.Writer, t *service.WaitTime) {
+	w.OpenObject("")
+	w.Text("fixture", t.Fixture)
+	writeHotSource(w, "hot_source", t.HotSource)
+	w.Volume("stored_volume", t.StoredVolume)
+	w.Flow("hot_flow", t.HotFlow)
+	w.Text("hot_flow_basis", t.HotFlowBasis)
+	w.Duration("start_up_delay", t.StartUpDelay)
+	w.OpenObject("wait")
+	w.Duration("plug_flow", t.PlugFlow)
+	w.CloseObject()
+	w.Volume("volume_drawn", t.VolumeDrawn)
+	w.Text("wait_class", t.Class)
+	w.CloseObject()
+}
+
+func writeWaitClasses(w *answer.Writer) {
+	w.OpenList("wait_classes")
 	classes := arrival.WaitClasses()
-	out := make([]waitClass, len(classes))
 	for i, c := range classes {
-		out[i] = waitClass{Name: c.Name, Above: u.duration(c.Above), Source: arrival.WaitClassSource}
+		w.OpenObject("")
+		w.Text("name", c.Name)
+		w.Duration("above", c.Above)
 		if i+1 < len(classes) {
-			out[i].UpTo = u.duration(c.UpTo)
+			w.Duration("up_to", c.UpTo)
 		}
+		w.Text("source", string(arrival.WaitClassSource))
+		w.CloseObject()
 	}
-	return out
+	w.CloseList()
+}
+
+func writeWaitTotals(w *answer.Writer, t *service.WaitTotals) {
+	w.OpenObject("totals")
+	w.Count("fixtures", t.Fixtures)
+	for _, c := range arrival.WaitClasses() {
+		w.Count(c.Name, t.ByClass[c.Name])
+	}
+	w.OpenObject("longest")
+	w.Text("fixture", t.Longest.Fixture)
+	w.Duration("plug_flow", t.Longest.PlugFlow)
+	w.CloseObject()
+	w.Volume("volume_drawn", t.VolumeDrawn)
+	w.CloseObject()
 }

@@ -21,10 +21,9 @@ import (
 // Reader walks one JSON text. After a syntax error every read is a no-op.
 type Reader struct {
 	dec    *jsontext.Decoder
-	text   []byte
+	text   string // the whole body: what is kept of it are parts of this one string
 	faults *fault.List
 	broken *fault.Fault
-	names  map[string]string // every text read once, so that node names share memory
 
 	// USGallon notes that the text used a unit with the US gallon, which the
 	// answer then states as an assumption.
@@ -37,9 +36,8 @@ type Reader struct {
 func Read[T any](text []byte, object *Object[T], root *T, faults *fault.List) (*Reader, *fault.Fault) {
 	r := &Reader{
 		dec:    jsontext.NewDecoder(bytes.NewBuffer(text)),
-		text:   text,
+		text:   string(text),
 		faults: faults,
-		names:  make(map[string]string),
 	}
 	object.Read(r, root)
 	if r.broken == nil {
@@ -83,9 +81,9 @@ func (r *Reader) fail(err error) {
 }
 
 // position turns a byte offset into line and column, both from 1.
-func position(text []byte, offset int64) (line, column int) {
+func position(text string, offset int64) (line, column int) {
 	before := text[:min(offset, int64(len(text)))]
-	return 1 + bytes.Count(before, []byte{'\n'}), len(before) - bytes.LastIndexByte(before, '\n')
+	return 1 + strings.Count(before, "\n"), len(before) - strings.LastIndexByte(before, '\n')
 }
 
 // kind peeks at what comes next.
@@ -161,16 +159,19 @@ func plain(v jsontext.Value) []byte {
 	return raw
 }
 
-// keep gives characters as a string that lasts, the same one for the same
-// characters.
-func (r *Reader) keep(characters []byte) string {
-	if s, ok := r.names[string(characters)]; ok {
-		return s
+// kept gives the characters of the JSON string just read as a string that
+// lasts.
+func (r *Reader) kept(v jsontext.Value) string {
+	if bytes.IndexByte(v, '\\') >= 0 {
+		return string(plain(v))
 	}
-	s := string(characters)
-	r.names[s] = s
-	return s
+	end := r.dec.InputOffset()
+	return r.text[end-int64(len(v))+1 : end-1]
 }
+
+// Occurrences is at most how often a member of this name occurs in the whole
+// text, to size a list before reading it.
+func (r *Reader) Occurrences(name string) int { return strings.Count(r.text, `"`+name+`"`) }
 
 // shown shortens a caller's text for use in a sentence.
 func shown[T string | []byte](text T) string {

@@ -20,12 +20,12 @@ func (r *Reader) Text(least, most int) (string, bool) {
 	if v == nil {
 		return "", false
 	}
-	s := plain(v)
-	if n := utf8.RuneCount(s); n < least || n > most {
+	s := r.kept(v)
+	if n := utf8.RuneCountInString(s); n < least || n > most {
 		r.Fault(fault.TextLength, "The text has %d characters; %d to %d are allowed.", n, least, most)
 		return "", false
 	}
-	return r.keep(s), true
+	return s, true
 }
 
 // OneOf reads a string of a closed list.

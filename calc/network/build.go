@@ -64,12 +64,14 @@ func (b *builder) node(name string) int32 {
 	return i
 }
 
-func (b *builder) atPipe(i int32, field string) string {
-	return b.at + "/pipes/" + strconv.Itoa(int(i)) + "/" + field
+// pipeFault notes what is wrong at a field of a pipe.
+func (b *builder) pipeFault(i int32, field string, code fault.Code, format string, args ...any) {
+	b.faults.Add(b.at+"/pipes/"+strconv.Itoa(int(i))+"/"+field, code, format, args...)
 }
 
-func (b *builder) atFixture(i int, field string) string {
-	return b.at + "/fixtures/" + strconv.Itoa(i) + "/" + field
+// fixtureFault notes what is wrong at a field of a fixture.
+func (b *builder) fixtureFault(i int, field string, code fault.Code, format string, args ...any) {
+	b.faults.Add(b.at+"/fixtures/"+strconv.Itoa(i)+"/"+field, code, format, args...)
 }
 
 func (b *builder) pipe(i int32) *Pipe { return &b.g.System.Pipes[i] }
@@ -79,7 +81,7 @@ func (b *builder) checkIDs() {
 	for i := range b.g.System.Pipes {
 		id := b.g.System.Pipes[i].ID
 		if first, twice := seen[id]; twice && id != "" {
-			b.faults.Add(b.atPipe(int32(i), "id"), fault.DuplicateID, "Pipe %d is called %q too.", first, id)
+			b.pipeFault(int32(i), "id", fault.DuplicateID, "Pipe %d is called %q too.", first, id)
 		} else {
 			seen[id] = i
 		}
@@ -88,7 +90,7 @@ func (b *builder) checkIDs() {
 	for i := range b.g.System.Fixtures {
 		id := b.g.System.Fixtures[i].ID
 		if first, twice := seen[id]; twice && id != "" {
-			b.faults.Add(b.atFixture(i, "id"), fault.DuplicateID, "Fixture %d is called %q too.", first, id)
+			b.fixtureFault(i, "id", fault.DuplicateID, "Fixture %d is called %q too.", first, id)
 		} else {
 			seen[id] = i
 		}
@@ -103,7 +105,7 @@ func (b *builder) link() {
 		switch {
 		case from == none:
 		case from == to:
-			b.faults.Add(b.atPipe(p, "to"), fault.PipeToItself, "Pipe %q starts and ends at node %q.", b.pipe(p).ID, b.pipe(p).To)
+			b.pipeFault(p, "to", fault.PipeToItself, "Pipe %q starts and ends at node %q.", b.pipe(p).ID, b.pipe(p).To)
 			b.partial = true
 		case b.pipe(p).Role == Return:
 			b.linkReturn(p, from, to)
@@ -121,10 +123,10 @@ func (b *builder) link() {
 func (b *builder) linkSupply(p, from, to int32) {
 	switch {
 	case to == b.g.heater:
-		b.faults.Add(b.atPipe(p, "to"), fault.SupplyIntoHeater, "Supply pipe %q leads back into the heater's node; a pipe that brings water back has the role return.", b.pipe(p).ID)
+		b.pipeFault(p, "to", fault.SupplyIntoHeater, "Supply pipe %q leads back into the heater's node; a pipe that brings water back has the role return.", b.pipe(p).ID)
 		b.partial = true
 	case b.g.feeder[to] != none:
-		b.faults.Add(b.atPipe(p, "to"), fault.SecondParent, "Node %q is already fed by pipe %q; a supply is a tree, so each node has one feeding pipe.", b.pipe(p).To, b.pipe(b.g.feeder[to]).ID)
+		b.pipeFault(p, "to", fault.SecondParent, "Node %q is already fed by pipe %q; a supply is a tree, so each node has one feeding pipe.", b.pipe(p).To, b.pipe(b.g.feeder[to]).ID)
 	default:
 		b.g.feeder[to] = p
 		b.nextSibling[p] = b.firstChild[from]
@@ -134,7 +136,7 @@ func (b *builder) linkSupply(p, from, to int32) {
 
 func (b *builder) linkReturn(p, from, to int32) {
 	if first := b.returnOut[from]; first != none {
-		b.faults.Add(b.atPipe(p, "from"), fault.ReturnSplits, "Return pipe %q already leaves node %q; a return does not split on its way to the heater.", b.pipe(first).ID, b.pipe(p).From)
+		b.pipeFault(p, "from", fault.ReturnSplits, "Return pipe %q already leaves node %q; a return does not split on its way to the heater.", b.pipe(first).ID, b.pipe(p).From)
 		return
 	}
 	b.returnOut[from] = p

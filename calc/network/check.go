@@ -16,7 +16,7 @@ func (b *builder) checkReached() {
 		if b.g.feeder[from] == none {
 			if !told[from] {
 				told[from] = true
-				b.faults.Add(b.atPipe(p, "from"), fault.NodeUnreachable, "No supply pipe leads to node %q, so nothing behind it is fed by the heater.", b.pipe(p).From)
+				b.pipeFault(p, "from", fault.NodeUnreachable, "No supply pipe leads to node %q, so nothing behind it is fed by the heater.", b.pipe(p).From)
 			}
 			continue
 		}
@@ -38,7 +38,7 @@ func (b *builder) checkCircle(p int32, walkOf []int32) {
 		return // an earlier walk has been here
 	}
 	closing := b.g.feeder[node]
-	b.faults.Add(b.atPipe(closing, "to"), fault.SupplyCycle, "Supply pipe %q closes a circle through node %q that the heater does not feed.", b.pipe(closing).ID, b.pipe(closing).To)
+	b.pipeFault(closing, "to", fault.SupplyCycle, "Supply pipe %q closes a circle through node %q that the heater does not feed.", b.pipe(closing).ID, b.pipe(closing).To)
 }
 
 // checkReturns follows every return to the heater.
@@ -51,7 +51,7 @@ func (b *builder) checkReturns() {
 			continue
 		}
 		if from == b.g.heater || !b.reached[from] && !b.returnsIn[from] {
-			b.faults.Add(b.atPipe(p, "from"), fault.ReturnOffSupply, "Return pipe %q starts at node %q; a return starts at a supply node behind the heater, or where another return ends.", b.pipe(p).ID, b.pipe(p).From)
+			b.pipeFault(p, "from", fault.ReturnOffSupply, "Return pipe %q starts at node %q; a return starts at a supply node behind the heater, or where another return ends.", b.pipe(p).ID, b.pipe(p).From)
 		}
 		b.followReturn(p, walkOf)
 	}
@@ -64,21 +64,21 @@ func (b *builder) followReturn(p int32, walkOf []int32) {
 		walkOf[node] = p
 		last := b.returnOut[node]
 		node = b.g.to[last]
-		at, id, end := b.atPipe(last, "to"), b.pipe(last).ID, b.pipe(last).To
+		id, end := b.pipe(last).ID, b.pipe(last).To
 		switch {
 		case node == b.g.heater:
 			return
 		case b.reached[node] || b.g.feeder[node] != none:
-			b.faults.Add(at, fault.ReturnIntoSupply, "Return pipe %q ends at node %q of the supply; a return leads to the heater's node %q.", id, end, b.g.System.Heater.Node)
+			b.pipeFault(last, "to", fault.ReturnIntoSupply, "Return pipe %q ends at node %q of the supply; a return leads to the heater's node %q.", id, end, b.g.System.Heater.Node)
 			return
 		case b.returnOut[node] == none && walkOf[node] != none:
 			return // told for another return that ends here
 		case b.returnOut[node] == none:
 			walkOf[node] = p
-			b.faults.Add(at, fault.ReturnNotToHeater, "Return pipe %q ends at node %q, from where no return leads on to the heater's node %q.", id, end, b.g.System.Heater.Node)
+			b.pipeFault(last, "to", fault.ReturnNotToHeater, "Return pipe %q ends at node %q, from where no return leads on to the heater's node %q.", id, end, b.g.System.Heater.Node)
 			return
 		case walkOf[node] == p:
-			b.faults.Add(at, fault.ReturnNotToHeater, "Return pipe %q closes a circle of returns that never reaches the heater.", id)
+			b.pipeFault(last, "to", fault.ReturnNotToHeater, "Return pipe %q closes a circle of returns that never reaches the heater.", id)
 			return
 		}
 	}
@@ -94,7 +94,7 @@ func (b *builder) checkEnds() {
 	for _, p := range b.g.order {
 		to := b.g.to[p]
 		if b.firstChild[to] == none && b.returnOut[to] == none && !b.hasFixture[to] {
-			b.faults.Add(b.atPipe(p, "to"), fault.PipeLeadsNowhere, "Supply pipe %q leads to node %q, where there is no fixture, no return and no further pipe.", b.pipe(p).ID, b.pipe(p).To)
+			b.pipeFault(p, "to", fault.PipeLeadsNowhere, "Supply pipe %q leads to node %q, where there is no fixture, no return and no further pipe.", b.pipe(p).ID, b.pipe(p).To)
 		}
 	}
 }
@@ -111,9 +111,9 @@ func (b *builder) checkFixtures() {
 		switch {
 		case b.partial:
 		case !known:
-			b.faults.Add(b.atFixture(i, "node"), fault.NodeUnknown, "No pipe leads to node %q of fixture %q.", f.Node, f.ID)
+			b.fixtureFault(i, "node", fault.NodeUnknown, "No pipe leads to node %q of fixture %q.", f.Node, f.ID)
 		case !b.reached[node] && b.g.feeder[node] == none && b.firstChild[node] == none:
-			b.faults.Add(b.atFixture(i, "node"), fault.FixtureOffSupply, "Fixture %q is at node %q, which no supply pipe reaches.", f.ID, f.Node)
+			b.fixtureFault(i, "node", fault.FixtureOffSupply, "Fixture %q is at node %q, which no supply pipe reaches.", f.ID, f.Node)
 		}
 	}
 }

@@ -34,7 +34,6 @@ func (t *TubeSpec) hasOwnDimensions() bool {
 }
 
 func (b *builder) catalogueTube(i int32, spec *TubeSpec) pipe.Tube {
-	at := b.atPipe(i, "tube")
 	series := spec.Series
 	if series == "" {
 		series = b.g.System.Defaults.TubeSeries
@@ -42,18 +41,18 @@ func (b *builder) catalogueTube(i int32, spec *TubeSpec) pipe.Tube {
 	}
 	switch {
 	case spec.Nominal == "" && spec.Series == "":
-		b.faults.Add(at, fault.TubeIncomplete, "Give series and nominal, or inside_diameter, or outside_diameter with wall_thickness.")
+		b.pipeFault(i, "tube", fault.TubeIncomplete, "Give series and nominal, or inside_diameter, or outside_diameter with wall_thickness.")
 		return pipe.Tube{}
 	case spec.Nominal == "":
-		b.faults.Add(at+"/nominal", fault.TubeIncomplete, "The nominal size is missing; %s has %s.", series, strings.Join(pipe.Nominals(series), ", "))
+		b.pipeFault(i, "tube/nominal", fault.TubeIncomplete, "The nominal size is missing; %s has %s.", series, strings.Join(pipe.Nominals(series), ", "))
 		return pipe.Tube{}
 	case series == "":
-		b.faults.Add(at+"/series", fault.TubeSeriesMissing, "The series is missing, here and in defaults.tube_series; tubes of one nominal size have different bores.")
+		b.pipeFault(i, "tube/series", fault.TubeSeriesMissing, "The series is missing, here and in defaults.tube_series; tubes of one nominal size have different bores.")
 		return pipe.Tube{}
 	}
 	tube, ok := pipe.Find(series, spec.Nominal)
 	if !ok {
-		b.faults.Add(at+"/nominal", fault.TubeNominalUnknown, "%s has no nominal size %q; it has %s.", series, spec.Nominal, strings.Join(pipe.Nominals(series), ", "))
+		b.pipeFault(i, "tube/nominal", fault.TubeNominalUnknown, "%s has no nominal size %q; it has %s.", series, spec.Nominal, strings.Join(pipe.Nominals(series), ", "))
 	}
 	return tube
 }
@@ -61,12 +60,11 @@ func (b *builder) catalogueTube(i int32, spec *TubeSpec) pipe.Tube {
 // ownTube makes a tube from a caller's dimensions, which may be one too many
 // but must agree.
 func (b *builder) ownTube(i int32, spec *TubeSpec) pipe.Tube {
-	at := b.atPipe(i, "tube")
 	var zero quantity.Length
 	tube := pipe.Tube{Material: spec.Material, Bore: spec.Bore, OutsideDiameter: spec.Outside, Wall: spec.Wall, BoreBasis: pipe.Given}
 	bore, outside, wall := spec.Bore.Metres(), spec.Outside.Metres(), spec.Wall.Metres()
 	fail := func(field string, code fault.Code, format string, args ...any) pipe.Tube {
-		b.faults.Add(at+field, code, format, args...)
+		b.pipeFault(i, "tube"+field, code, format, args...)
 		return pipe.Tube{}
 	}
 	switch {

@@ -1,0 +1,66 @@
+package answer
+
+import (
+	"math"
+	"strconv"
+)
+
+// significantDigits of every number: enough for any use, few enough that the
+// last bits, which differ between processors, do not show.
+const significantDigits = 6
+
+func (w *Writer) number(x float64) {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		w.notFinite = true
+		return
+	}
+	w.b = appendNumber(w.b, x)
+}
+
+// appendNumber writes a finite x with six significant digits, without an
+// exponent where a person would not write one.
+func appendNumber(b []byte, x float64) []byte {
+	if x < 0 {
+		b, x = append(b, '-'), -x
+	}
+	if x == 0 {
+		return append(b, '0') // also for -0
+	}
+	if x < 1e-4 || x >= 1e15 {
+		return strconv.AppendFloat(b, rounded(x), 'e', -1, 64)
+	}
+	if x >= 1e5 {
+		return strconv.AppendFloat(b, rounded(x), 'f', -1, 64)
+	}
+	return trimmed(strconv.AppendFloat(b, x, 'f', decimals(x), 64))
+}
+
+// decimals is how many places behind the point make six significant digits of
+// 1e-4 <= x < 1e5.
+func decimals(x float64) int {
+	places := significantDigits - 1
+	for ; x >= 10; x /= 10 {
+		places--
+	}
+	for ; x < 1; x *= 10 {
+		places++
+	}
+	return places
+}
+
+// trimmed takes the zeros off the end of a decimal fraction.
+func trimmed(b []byte) []byte {
+	for b[len(b)-1] == '0' {
+		b = b[:len(b)-1]
+	}
+	if b[len(b)-1] == '.' {
+		b = b[:len(b)-1]
+	}
+	return b
+}
+
+// rounded is x to six significant digits.
+func rounded(x float64) float64 {
+	y, _ := strconv.ParseFloat(strconv.FormatFloat(x, 'e', significantDigits-1, 64), 64)
+	return y
+}
