@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"time"
@@ -40,6 +41,17 @@ func (c *config) flags(f *pflag.FlagSet) {
 	f.DurationVar(&c.ShutdownGrace, "shutdown-grace", c.ShutdownGrace, "time for requests in flight after SIGTERM (RECIRC_SHUTDOWN_GRACE)")
 	f.StringVar(&c.LogFormat, "log-format", c.LogFormat, "json or console (RECIRC_LOG_FORMAT)")
 	f.StringVar(&c.LogLevel, "log-level", c.LogLevel, "debug, info, warn, error or disabled (RECIRC_LOG_LEVEL)")
+}
+
+// check refuses settings under which the service could answer nothing.
+func (c *config) check() error {
+	switch {
+	case c.BodyBytes < 1 || c.MostPipes < 1 || c.BudgetBytes < 1:
+		return errors.New("the limits on body, pipes and body budget are at least 1")
+	case c.RequestTimeout <= 0 || c.ShutdownGrace < 0:
+		return errors.New("the request timeout is above 0, the shutdown grace at least 0")
+	}
+	return nil
 }
 
 func (c *config) limits() api.Limits {

@@ -36,6 +36,9 @@ func serveCommand() *cobra.Command {
 
 // serve runs until the context ends, then drains.
 func serve(ctx context.Context, cfg *config, errs io.Writer) error {
+	if err := cfg.check(); err != nil {
+		return &exitError{exitWrongRequest, err.Error()}
+	}
 	log, err := cfg.logger(errs)
 	if err != nil {
 		return &exitError{exitWrongRequest, err.Error()}
