@@ -178,12 +178,11 @@ func (q *deadLegs) facts(fixtureType string, leg network.DeadLeg) rule.DeadLeg {
 		PublicLavatory: t.PublicLavatory, Maintained: q.g.HotSourceAt(leg.Source).Kind != network.HotHeater,
 		Length: leg.Length, Volume: leg.Volume, Insulated: leg.Insulated,
 	}
-	if leg.Widest >= 0 {
-		widest := &q.g.Tubes[leg.Widest]
-		facts.Outside = widest.OutsideDiameter
-		if !leg.SizeUnknown {
-			facts.NominalInches, _ = pipe.NominalInches(widest.Nominal)
-		}
+	if !leg.SizeUnknown {
+		facts.NominalInches = leg.NominalInches
+	}
+	if leg.Widest >= 0 && !leg.OutsideUnknown {
+		facts.Outside = q.g.Tubes[leg.Widest].OutsideDiameter
 	}
 	return facts
 }

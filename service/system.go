@@ -80,6 +80,8 @@ func (n *Notes) cautionStagnation() {
 type hotFlow struct {
 	flow  quantity.Flow
 	basis string // rated, measured or default
+
+	source source.ID
 }
 
 // hotFlows finds the flow of every fixture, the caller's or the default of its
@@ -91,7 +93,7 @@ func (n *Notes) hotFlows(s *network.System, faults *fault.List) []hotFlow {
 	for i := range s.Fixtures {
 		f := &s.Fixtures[i]
 		if f.HotFlow != (quantity.Flow{}) {
-			flows[i] = hotFlow{f.HotFlow, f.HotFlowBasis}
+			flows[i] = hotFlow{f.HotFlow, f.HotFlowBasis, "common_practice"}
 			if f.HotFlowBasis == "" {
 				flows[i].basis = "rated"
 				unsaid = append(unsaid, fixturePointer(i, "/hot_flow"))
@@ -105,7 +107,7 @@ func (n *Notes) hotFlows(s *network.System, faults *fault.List) []hotFlow {
 			}
 			continue
 		}
-		flows[i] = hotFlow{t.DefaultHotFlow, "default"}
+		flows[i] = hotFlow{t.DefaultHotFlow, "default", t.Source}
 		defaulted[f.Type] = append(defaulted[f.Type], fixturePointer(i, ""))
 	}
 	n.noteHotFlows(defaulted, unsaid)

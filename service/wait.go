@@ -7,6 +7,7 @@ import (
 	"recirc/calc/fault"
 	"recirc/calc/network"
 	"recirc/calc/quantity"
+	"recirc/calc/source"
 )
 
 // WaitTimesRequest asks how long somebody waits for hot water at each fixture.
@@ -35,6 +36,8 @@ type WaitTime struct {
 	PlugFlow     quantity.Duration // the delay included
 	VolumeDrawn  quantity.Volume
 	Class        string
+
+	flowSource source.ID
 }
 
 // WaitTotals is the whole building.
@@ -60,7 +63,7 @@ func WaitTimes(req *WaitTimesRequest, faults *fault.List) *WaitTimesAnswer {
 	if work.fits(g, legs, faults); !faults.Empty() {
 		return nil
 	}
-	delay := a.startUpDelay(g)
+	delay := a.startUpDelay(g, legs)
 	a.Fixtures = make([]WaitTime, len(req.System.Fixtures))
 	nodes := make([]int32, len(a.Fixtures))
 	var path []int32
@@ -85,7 +88,7 @@ func WaitTimes(req *WaitTimesRequest, faults *fault.List) *WaitTimesAnswer {
 }
 
 func waitAt(id string, hot network.HotSource, stored quantity.Volume, q hotFlow, delay quantity.Duration) WaitTime {
-	w := WaitTime{Fixture: id, HotSource: hot, StoredVolume: stored, HotFlow: q.flow, HotFlowBasis: q.basis}
+	w := WaitTime{Fixture: id, HotSource: hot, StoredVolume: stored, HotFlow: q.flow, HotFlowBasis: q.basis, flowSource: q.source}
 	if hot.Kind == network.HotHeater {
 		w.StartUpDelay = delay
 	}
@@ -97,12 +100,12 @@ func waitAt(id string, hot network.HotSource, stored quantity.Volume, q hotFlow,
 
 // startUpDelay is the heater's, zero if not given; for a heater that starts on
 // flow that is a guess worth saying.
-func (a *WaitTimesAnswer) startUpDelay(g *network.Graph) quantity.Duration {
+func (a *WaitTimesAnswer) startUpDelay(g *network.Graph, legs []network.DeadLeg) quantity.Duration {
 	h := &g.System.Heater
 	if h.StartUpDelay != nil {
 		return *h.StartUpDelay
 	}
-	if h.Type.OnFlow() {
+	if h.Type.OnFlow() && servesDirectly(g, legs) {
 		at := systemPointer + "/heater"
 		a.assume(Assumption{
 			Code: "default_start_up_delay", Detail: fmt.Sprintf("The %s heater gives no start-up delay.", h.Type),
@@ -111,6 +114,16 @@ func (a *WaitTimesAnswer) startUpDelay(g *network.Graph) quantity.Duration {
 		a.warn("start_up_delay_not_given", at, "A heater that starts on flow needs some seconds before it gives hot water; without start_up_delay the waits are too short by that.")
 	}
 	return quantity.Seconds(0)
+}
+
+// servesDirectly reports that some fixture draws from the heater itself.
+func servesDirectly(g *network.Graph, legs []network.DeadLeg) bool {
+	for i := range g.System.Fixtures {
+		if g.HotSourceAt(legs[g.FixtureNode(i)].Source).Kind == network.HotHeater {
+			return true
+		}
+	}
+	return false
 }
 
 func (a *WaitTimesAnswer) total() {
@@ -128,10 +141,17 @@ func (a *WaitTimesAnswer) total() {
 	t.VolumeDrawn = quantity.CubicMetres(drawn)
 }
 
+func flowEquation(t *WaitTime) string {
+	if t.HotFlowBasis == "default" {
+		return "design flow of the fixture type"
+	}
+	return "given"
+}
+
 func (w *working) showWait(t *WaitTime) {
 	subject := "fixture " + t.Fixture
-	w.add(Step{subject, "q", "hot flow, " + t.HotFlowBasis, t.HotFlow.CubicMetresPerSecond(), quantity.FlowDimension, "given", "common_practice"})
-	w.add(Step{subject, "t_s", "start-up delay", t.StartUpDelay.Seconds(), quantity.DurationDimension, "given", "common_practice"})
+	w.add(Step{subject, "q", "hot flow, " + t.HotFlowBasis, t.HotFlow.CubicMetresPerSecond(), quantity.FlowDimension, flowEquation(t), t.flowSource})
+	w.add(Step{subject, "t_s", "start-up delay", t.StartUpDelay.Seconds(), quantity.DurationDimension, "of the heater; 0 where not given", "common_practice"})
 	w.add(Step{subject, "t", "wait by plug flow", t.PlugFlow.Seconds(), quantity.DurationDimension, "t = V_d / q + t_s", "plug_flow"})
 	w.add(Step{subject, "V_w", "volume drawn", t.VolumeDrawn.CubicMetres(), quantity.VolumeDimension, "V_w = q t", "plug_flow"})
 }

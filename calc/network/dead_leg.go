@@ -13,12 +13,15 @@ type DeadLeg struct {
 	Length quantity.Length
 	Volume quantity.Volume
 
-	// Widest is the pipe of the largest outside diameter, -1 if there is none;
-	// code tables with lengths by size go by the largest size on the way.
-	Widest int32
+	// Code tables with lengths by size go by the largest size on the way. The
+	// pipe of the largest nominal size need not be the widest: steel pipe of
+	// 1/2 in is wider outside than copper tube of 5/8 in.
+	NominalInches float64
+	Widest        int32 // by outside diameter, -1 if there is no pipe
 
-	SizeUnknown bool // some pipe has no nominal size in inches
-	Insulated   bool // some pipe is insulated
+	SizeUnknown    bool // some pipe has no nominal size in inches
+	OutsideUnknown bool // some pipe has no outside diameter
+	Insulated      bool // some pipe is insulated
 }
 
 // DeadLegs gives the dead leg of every node, by adding along the supply tree
@@ -44,9 +47,10 @@ func (g *Graph) extend(leg DeadLeg, p int32) DeadLeg {
 	leg.Pipes++
 	leg.Length = quantity.Metres(leg.Length.Metres() + run.Length.Metres())
 	leg.Volume = quantity.CubicMetres(leg.Volume.CubicMetres() + g.StoredVolume(p).CubicMetres())
-	if _, ok := pipe.NominalInches(tube.Nominal); !ok {
-		leg.SizeUnknown = true
-	}
+	inches, known := pipe.NominalInches(tube.Nominal)
+	leg.NominalInches = max(leg.NominalInches, inches)
+	leg.SizeUnknown = leg.SizeUnknown || !known
+	leg.OutsideUnknown = leg.OutsideUnknown || tube.OutsideDiameter == quantity.Length{}
 	if leg.Widest == none || g.width(p) > g.width(leg.Widest) {
 		leg.Widest = p
 	}
