@@ -5,6 +5,7 @@ import (
 
 	"github.com/gin-gonic/gin"
 	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
 
 	"recirc/calc/fault"
 )
@@ -25,7 +26,7 @@ type Problem struct {
 }
 
 type problemFault struct {
-	Pointer   *string    `json:"pointer,omitempty"`
+	Pointer   *string    `json:"pointer,omitzero"` // "" is the root
 	Parameter string     `json:"parameter,omitempty"`
 	Code      fault.Code `json:"code"`
 	Detail    string     `json:"detail"`
@@ -95,9 +96,6 @@ func (p *Problem) write(c *gin.Context) {
 
 // JSON is the problem as it goes over the wire.
 func (p *Problem) JSON() []byte {
-	text, err := json.Marshal(p)
-	if err != nil { // strings that are not UTF-8 came from the caller; say the rest
-		text, _ = json.Marshal(internal.problem("The problem could not be written."))
-	}
+	text, _ := json.Marshal(p, jsontext.AllowInvalidUTF8(true)) // a caller's bytes that are not UTF-8 become U+FFFD; nothing else can fail
 	return text
 }

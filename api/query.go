@@ -1,6 +1,8 @@
 package api
 
 import (
+	"cmp"
+	"net/url"
 	"slices"
 	"strings"
 
@@ -18,7 +20,10 @@ type parameters struct {
 
 func query(c *gin.Context, known ...string) *parameters {
 	q := &parameters{c: c}
-	given := c.Request.URL.Query()
+	given, err := url.ParseQuery(c.Request.URL.RawQuery)
+	if err != nil { // what cannot be read must not pass for left out
+		q.fault(c.Request.URL.RawQuery, fault.ParameterUnknown, "The query cannot be read: & alone stands between parameters, and % before two hexadecimal digits.")
+	}
 	names := make([]string, 0, len(given))
 	for name := range given {
 		names = append(names, name)
@@ -27,7 +32,7 @@ func query(c *gin.Context, known ...string) *parameters {
 	for _, name := range names {
 		switch {
 		case !slices.Contains(known, name):
-			q.fault(name, fault.ParameterUnknown, "There is no parameter of this name here; the parameters are: "+strings.Join(known, ", ")+".")
+			q.fault(name, fault.ParameterUnknown, "There is no parameter of this name here; the parameters are: "+cmp.Or(strings.Join(known, ", "), "none")+".")
 		case len(given[name]) > 1:
 			q.fault(name, fault.ListLength, "The parameter is given more than once.")
 		}

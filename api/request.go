@@ -49,12 +49,17 @@ func (in *intake) read(c *gin.Context) (text []byte, done func(), problem *Probl
 		problem.retryAfter = "1"
 		return nil, nil, problem
 	}
-	done = func() { in.budget.Release(size) }
+	kept := false
+	defer func() { // also on a panic's way out
+		if !kept {
+			in.budget.Release(size)
+		}
+	}()
 	if text, problem = in.body(c, zipped); problem != nil {
-		done()
 		return nil, nil, problem
 	}
-	return text, done, nil
+	kept = true
+	return text, func() { in.budget.Release(size) }, nil
 }
 
 func (in *intake) body(c *gin.Context, zipped bool) ([]byte, *Problem) {

@@ -58,13 +58,16 @@ func readPipes(r *body.Reader, s *systemDocument) {
 		pipeObject.Read(r, p)
 		p.Unreadable = p.From == "" || p.To == "" || p.Role == ""
 	})
+	if n == 0 || n > s.most { // not all is read; what hangs on the rest is no second fault
+		s.Pipes = append(s.Pipes, network.Pipe{Unreadable: true, Tube: network.TubeSpec{Unreadable: true}})
+	}
 	if n > s.most {
 		r.Fault(fault.TooManyPipes, "The system has %d pipes; this service takes %d.", n, s.most)
 	}
 }
 
 func readFixtures(r *body.Reader, s *systemDocument) {
-	n := 0
+	n, before := 0, r.FaultCount()
 	s.Fixtures = make([]network.Fixture, 0, min(r.Occurrences("node"), s.most))
 	r.List(0, 0, func(i int) {
 		if n = i + 1; n > s.most {
@@ -76,6 +79,9 @@ func readFixtures(r *body.Reader, s *systemDocument) {
 		fixtureObject.Read(r, f)
 		f.Unreadable = f.Node == ""
 	})
+	if n > s.most || n == 0 && r.FaultCount() > before {
+		s.Fixtures = append(s.Fixtures, network.Fixture{Unreadable: true})
+	}
 	if n > s.most {
 		r.Fault(fault.TooManyFixtures, "The system has %d fixtures; this service takes %d.", n, s.most)
 	}

@@ -44,18 +44,14 @@ func (r *Reader) OneOf(list []string, near func(string) []string) (string, bool)
 			return listed, true
 		}
 	}
+	verb := "the list is"
 	if near != nil {
-		list = near(string(s))
+		if names := near(string(s)); len(names) > 0 {
+			list, verb = names, "near names are"
+		}
 	}
-	r.Fault(fault.ValueNotListed, "%s is not in the list; %s %s.", shown(s), listVerb(near != nil), strings.Join(list, ", "))
+	r.Fault(fault.ValueNotListed, "%s is not in the list; %s %s.", shown(s), verb, strings.Join(list, ", "))
 	return "", false
-}
-
-func listVerb(near bool) string {
-	if near {
-		return "near names are"
-	}
-	return "the list is"
 }
 
 // Bool reads true or false.
@@ -120,11 +116,15 @@ func Within(low, high float64, text string) Range {
 	return Range{Least: low, Most: high, Text: text}
 }
 
+// lastBits is how far a bound may be missed by: 230 degF is 110 degC but for
+// the last bit.
+const lastBits = 1e-12
+
 func (g Range) holds(x float64) bool {
-	if g.Open {
-		return x > g.Above && x <= g.Most
+	if x > g.Most+lastBits*math.Abs(g.Most) {
+		return false
 	}
-	return x >= g.Least && x <= g.Most
+	return g.Open && x > g.Above || !g.Open && x >= g.Least-lastBits*math.Abs(g.Least)
 }
 
 type amount struct {

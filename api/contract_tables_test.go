@@ -1,0 +1,334 @@
+package api
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"maps"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/getkin/kin-openapi/openapi3"
+	"github.com/rs/zerolog"
+
+	"recirc/api/body"
+	"recirc/calc/arrival"
+	"recirc/calc/fault"
+	"recirc/calc/network"
+	"recirc/calc/pipe"
+	"recirc/calc/quantity"
+	"recirc/calc/rule"
+	"recirc/calc/source"
+	"recirc/openapi"
+	"recirc/service"
+)
+
+// The contract is written by hand and so is the code; these tests hold the two
+// together, list by list.
+
+func contractDocument(t *testing.T) *openapi3.T {
+	t.Helper()
+	doc, err := openapi3.NewLoader().LoadFromData(openapi.JSON())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return doc
+}
+
+func TestVersionIsTheContracts(t *testing.T) {
+	doc := contractDocument(t)
+	if doc.Info.Version != service.Version {
+		t.Errorf("the contract is version %s, the calculation core %s", doc.Info.Version, service.Version)
+	}
+	if got := doc.Components.Schemas["Version"].Value.Example; got != service.Version {
+		t.Errorf("the example of a version is %v, want %s", got, service.Version)
+	}
+}
+
+func TestRoutesAreTheContracts(t *testing.T) {
+	server, err := NewServer(Config{Limits: DefaultLimits(), Log: zerolog.Nop()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var served, listed []string
+	for _, r := range server.routes {
+		served = append(served, r.Method+" "+r.Path)
+	}
+	for path, item := range contractDocument(t).Paths.Map() {
+		path = strings.NewReplacer("{", ":", "}", "").Replace(path) // as gin writes it
+		for method := range item.Operations() {
+			listed = append(listed, method+" "+path)
+		}
+	}
+	sameSet(t, "routes", served, listed)
+}
+
+// sameSet compares two lists whose order does not matter.
+func sameSet[A, B ~string](t *testing.T, what string, code []A, contract []B) {
+	t.Helper()
+	a, b := asStrings(code), asStrings(contract)
+	slices.Sort(a)
+	slices.Sort(b)
+	if !slices.Equal(a, b) {
+		t.Errorf("%s: the code has %q, the contract %q", what, a, b)
+	}
+}
+
+func asStrings[S ~string](list []S) []string {
+	all := make([]string, len(list))
+	for i, s := range list {
+		all[i] = string(s)
+	}
+	return all
+}
+
+// objectTable is a table of fields without the type it reads into.
+type objectTable struct {
+	schema        string
+	all, required []string
+}
+
+func tableOf[T any](o *body.Object[T]) objectTable {
+	all, required := o.Names()
+	return objectTable{o.Schema, all, required}
+}
+
+func objectTables() []objectTable {
+	return []objectTable{
+		tableOf(deadLegsObject), tableOf(waitTimesObject),
+		tableOf(systemObject), tableOf(defaultsObject), tableOf(heaterObject), tableOf(mixingValveObject),
+		tableOf(pipeObject), tableOf(tubeObject), tableOf(fittingObject), tableOf(valveObject),
+		tableOf(insulationObject), tableOf(surroundingsObject), tableOf(heatTraceObject), tableOf(fixtureObject),
+	}
+}
+
+func TestObjectsAreTheContracts(t *testing.T) {
+	doc := contractDocument(t)
+	for _, table := range objectTables() {
+		ref := doc.Components.Schemas[table.schema]
+		if ref == nil {
+			t.Errorf("the contract has no schema %s", table.schema)
+			continue
+		}
+		s := ref.Value
+		sameSet(t, table.schema, table.all, slices.Collect(maps.Keys(s.Properties)))
+		sameSet(t, table.schema+", required", table.required, s.Required)
+		if closed := s.AdditionalProperties.Has; closed == nil || *closed {
+			t.Errorf("%s takes members it does not name; a misspelt one would be ignored", table.schema)
+		}
+	}
+}
+
+// TestEveryRequestObjectHasATable walks the request bodies: each object in them
+// is a quantity or has a table above.
+func TestEveryRequestObjectHasATable(t *testing.T) {
+	doc := contractDocument(t)
+	reached := map[string]bool{}
+	var walk func(ref *openapi3.SchemaRef)
+	walk = func(ref *openapi3.SchemaRef) {
+		name := strings.TrimPrefix(ref.Ref, "#/components/schemas/")
+		if reached[name] {
+			return
+		}
+		s := ref.Value
+		if s.Type.Is("object") {
+			reached[name] = true
+		}
+		for _, p := range s.Properties {
+			walk(p)
+		}
+		for _, p := range s.AllOf {
+			walk(p)
+		}
+		if s.Items != nil {
+			walk(s.Items)
+		}
+	}
+	for _, item := range doc.Paths.Map() {
+		if item.Post != nil {
+			walk(item.Post.RequestBody.Value.Content["application/json"].Schema)
+		}
+	}
+	for _, table := range objectTables() {
+		if !reached[table.schema] {
+			t.Errorf("no request holds a %s", table.schema)
+		}
+		delete(reached, table.schema)
+	}
+	for _, d := range quantity.Dimensions() {
+		delete(reached, d.Name)
+	}
+	if left := slices.Sorted(maps.Keys(reached)); len(left) > 0 {
+		t.Errorf("objects of the contract that no table reads: %q", left)
+	}
+}
+
+// enumAt finds a closed list: a schema's name, then members of objects; a list
+// stands for its items.
+func enumAt(t *testing.T, doc *openapi3.T, path string) []string {
+	t.Helper()
+	parts := strings.Split(path, ".")
+	ref := doc.Components.Schemas[parts[0]]
+	for _, name := range parts[1:] {
+		for ref != nil && ref.Value.Items != nil {
+			ref = ref.Value.Items
+		}
+		if ref == nil {
+			break
+		}
+		ref = ref.Value.Properties[name]
+	}
+	if ref == nil || len(ref.Value.Enum) == 0 {
+		t.Errorf("the contract has no closed list %s", path)
+		return nil
+	}
+	var list []string
+	for _, v := range ref.Value.Enum {
+		list = append(list, v.(string))
+	}
+	return list
+}
+
+func TestClosedListsAreTheContracts(t *testing.T) {
+	doc := contractDocument(t)
+	kinds := problemKinds()
+	types := make([]string, len(kinds))
+	for i, k := range kinds {
+		types[i] = k.problem("").Type
+	}
+	var classes []string
+	for _, c := range arrival.WaitClasses() {
+		classes = append(classes, c.Name)
+	}
+	var sourceKinds []string
+	for _, s := range source.All() {
+		if !slices.Contains(sourceKinds, s.Kind) {
+			sourceKinds = append(sourceKinds, s.Kind)
+		}
+	}
+	statuses := asStrings([]source.Status{source.Verified, source.Memory})
+	lists := []struct {
+		at   string
+		code []string
+	}{
+		{"UnitSystem", unitSystems},
+		{"DeadLegsRequest.detail", details},
+		{"WaitTimesRequest.method", waitMethods},
+		{"WaitTimesAnswer.method", waitMethods},
+		{"TubeSeries", seriesIDs},
+		{"WallMaterial", materials},
+		{"BoreBasis", asStrings(pipe.BoreBases())},
+		{"FittingType", fittingTypes},
+		{"ValveType", valveTypes},
+		{"FittingOrValveType", fittingAndValveTypes},
+		{"FittingLoss.method", asStrings([]pipe.LossMethod{pipe.LossCoefficient, pipe.EquivalentLength, pipe.LengthOverDiameter, pipe.TwoK, pipe.ThreeK})},
+		{"FixtureType", fixtureTypes},
+		{"Fixture.hot_flow_basis", flowBases},
+		{"WaitTime.hot_flow_basis", slices.Concat(flowBases, []string{"default"})},
+		{"Heater.type", heaterTypes},
+		{"Heater.type", asStrings([]network.HeaterType{network.Storage, network.Tankless, network.HeatPump, network.Indirect, network.PlateExchanger})},
+		{"MixingValve.return_to", returnTo},
+		{"Pipe.role", asStrings([]network.Role{network.Supply, network.Return})},
+		{"Pipe.role", roles},
+		{"Surroundings.type", surroundingsTypes},
+		{"HotSource.kind", asStrings([]network.HotKind{network.HotHeater, network.HotCirculated, network.HotTraced})},
+		{"LimitVerdict.measures", asStrings([]rule.Measure{rule.DevelopedLength, rule.StoredVolume})},
+		{"LimitVerdict.status", asStrings([]rule.Status{rule.Met, rule.NotMet, rule.NotAssessed})},
+		{"WaitClassName", classes},
+		{"ReadingStatus", statuses},
+		{"Problem.type", types},
+		{"Fault.code", asStrings(fault.Codes())},
+	}
+	for _, l := range lists {
+		sameSet(t, l.at, l.code, enumAt(t, doc, l.at))
+	}
+	if order := enumAt(t, doc, "LimitRule"); !slices.Equal(order, limitIDs) {
+		t.Errorf("limits come in the order of the contract: code %q, contract %q", limitIDs, order)
+	}
+	listed := enumAt(t, doc, "SourcesAnswer.sources.kind")
+	for _, k := range sourceKinds {
+		if !slices.Contains(listed, k) {
+			t.Errorf("a source is of kind %s, which the contract does not list", k)
+		}
+	}
+}
+
+func TestUnitsAreTheContracts(t *testing.T) {
+	doc := contractDocument(t)
+	for _, d := range quantity.Dimensions() {
+		sameSet(t, d.Name, d.Symbols(), enumAt(t, doc, d.Name+".unit"))
+	}
+	written := []string{}
+	for _, m := range []rule.Measure{rule.DevelopedLength, rule.StoredVolume} {
+		written = append(written, m.Dimension().SI.Symbol, m.Dimension().US.Symbol)
+	}
+	sameSet(t, "LengthOrVolume", written, enumAt(t, doc, "LengthOrVolume.unit"))
+}
+
+// TestNoteCodesAreTheContracts reads the source of service: the codes are
+// written where a note is made, and a new one must enter the contract too.
+func TestNoteCodesAreTheContracts(t *testing.T) {
+	doc := contractDocument(t)
+	codes := noteCodes(t, "../service")
+	for _, kind := range []string{"Assumption", "Warning", "Caution"} {
+		sameSet(t, kind, codes[kind], enumAt(t, doc, kind+".code"))
+	}
+}
+
+// noteCodes finds the codes in Assumption{Code: "..."}, Caution{Code: "..."} and
+// warn("...", ...).
+func noteCodes(t *testing.T, folder string) map[string][]string {
+	t.Helper()
+	files, err := filepath.Glob(filepath.Join(folder, "*.go"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := map[string][]string{}
+	add := func(kind string, e ast.Expr) {
+		literal, ok := e.(*ast.BasicLit)
+		if !ok {
+			return // the method that hands a code on
+		}
+		code, err := strconv.Unquote(literal.Value)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !slices.Contains(found[kind], code) {
+			found[kind] = append(found[kind], code)
+		}
+	}
+	for _, name := range files {
+		if strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		file, err := parser.ParseFile(token.NewFileSet(), name, nil, parser.SkipObjectResolution)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			switch n := n.(type) {
+			case *ast.CompositeLit:
+				if kind, ok := n.Type.(*ast.Ident); ok {
+					for _, e := range n.Elts {
+						kv, ok := e.(*ast.KeyValueExpr)
+						if !ok {
+							continue
+						}
+						if key, ok := kv.Key.(*ast.Ident); ok && key.Name == "Code" {
+							add(kind.Name, kv.Value)
+						}
+					}
+				}
+			case *ast.CallExpr:
+				if f, ok := n.Fun.(*ast.SelectorExpr); ok && f.Sel.Name == "warn" {
+					add("Warning", n.Args[0])
+				}
+			}
+			return true
+		})
+	}
+	return found
+}

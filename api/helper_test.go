@@ -1,0 +1,313 @@
+package api_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"io"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/getkin/kin-openapi/openapi3"
+	"github.com/getkin/kin-openapi/openapi3filter"
+	"github.com/getkin/kin-openapi/routers"
+	"github.com/getkin/kin-openapi/routers/legacy"
+	"github.com/rs/zerolog"
+
+	"recirc/api"
+	"recirc/openapi"
+)
+
+// newServer makes a server as the binary does, silent unless it is told
+// otherwise.
+func newServer(t testing.TB, change ...func(*api.Config)) *api.Server {
+	t.Helper()
+	cfg := api.Config{Limits: api.DefaultLimits(), BudgetBytes: 256 << 20, Log: zerolog.Nop()}
+	for _, c := range change {
+		c(&cfg)
+	}
+	s, err := api.NewServer(cfg)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+func withLimits(l api.Limits) func(*api.Config) {
+	return func(c *api.Config) { c.Limits = l }
+}
+
+// answer is a response, read whole.
+type answer struct {
+	status int
+	header http.Header
+	body   []byte
+}
+
+// ask sends one request straight to the handler; headers go name, value, name,
+// value.
+func ask(h http.Handler, method, target string, body io.Reader, headers ...string) answer {
+	r := httptest.NewRequest(method, target, body)
+	for i := 0; i+1 < len(headers); i += 2 {
+		r.Header.Add(headers[i], headers[i+1])
+	}
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, r)
+	return answer{w.Code, w.Result().Header, w.Body.Bytes()}
+}
+
+func get(h http.Handler, target string, headers ...string) answer {
+	return ask(h, http.MethodGet, target, nil, headers...)
+}
+
+// post sends a JSON body.
+func post(h http.Handler, target, body string, headers ...string) answer {
+	return ask(h, http.MethodPost, target, strings.NewReader(body), append(headers, "Content-Type", "application/json")...)
+}
+
+// problem is an RFC 9457 document as this service writes it.
+type problem struct {
+	Type      string        `json:"type"`
+	Title     string        `json:"title"`
+	Status    int           `json:"status"`
+	Detail    string        `json:"detail"`
+	Instance  string        `json:"instance"`
+	RequestID string        `json:"request_id"`
+	TraceID   string        `json:"trace_id"`
+	Errors    []listedFault `json:"errors"`
+	LeftOut   int           `json:"errors_left_out"`
+}
+
+type listedFault struct {
+	Pointer   *string `json:"pointer"`
+	Parameter *string `json:"parameter"`
+	Code      string  `json:"code"`
+	Detail    string  `json:"detail"`
+}
+
+// String is the place and the code, as the tables of these tests write them.
+func (f listedFault) String() string {
+	switch {
+	case f.Parameter != nil:
+		return "?" + *f.Parameter + " " + f.Code
+	case f.Pointer == nil:
+		return "nowhere " + f.Code
+	case *f.Pointer == "":
+		return "root " + f.Code
+	}
+	return *f.Pointer + " " + f.Code
+}
+
+func (p *problem) faults() []string {
+	var all []string
+	for _, f := range p.Errors {
+		all = append(all, f.String())
+	}
+	return all
+}
+
+// problem reads a problem document and checks what every one of them promises.
+func (a answer) problem(t testing.TB) *problem {
+	t.Helper()
+	if got := a.header.Get("Content-Type"); got != "application/problem+json" {
+		t.Errorf("a problem has content type %q", got)
+	}
+	var p problem
+	d := json.NewDecoder(bytes.NewReader(a.body))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&p); err != nil {
+		t.Fatalf("no problem document: %v\n%s", err, a.body)
+	}
+	if p.Status != a.status {
+		t.Errorf("the document says status %d, the response %d", p.Status, a.status)
+	}
+	if id := a.header.Get("X-Request-Id"); id == "" || p.RequestID != id || p.Instance != "urn:recirc:request:"+id {
+		t.Errorf("request_id %q, instance %q, X-Request-Id %q do not agree", p.RequestID, p.Instance, id)
+	}
+	return &p
+}
+
+// contract is the published document, with a judge of requests and answers.
+type contract struct {
+	doc    *openapi3.T
+	router routers.Router
+}
+
+var theContract = sync.OnceValues(func() (*contract, error) {
+	doc, err := openapi3.NewLoader().LoadFromData(openapi.JSON())
+	if err != nil {
+		return nil, err
+	}
+	router, err := legacy.NewRouter(doc)
+	if err != nil {
+		return nil, err
+	}
+	return &contract{doc, router}, nil
+})
+
+func loadContract(t testing.TB) *contract {
+	t.Helper()
+	c, err := theContract()
+	if err != nil {
+		t.Fatalf("the contract does not load: %v", err)
+	}
+	return c
+}
+
+func (c *contract) schema(t testing.TB, name string) *openapi3.Schema {
+	t.Helper()
+	ref := c.doc.Components.Schemas[name]
+	if ref == nil {
+		t.Fatalf("the contract has no schema %s", name)
+	}
+	return ref.Value
+}
+
+// requestBody is the schema of the body of an operation.
+func (c *contract) requestBody(t testing.TB, path string) *openapi3.Schema {
+	t.Helper()
+	return c.doc.Paths.Find(path).Post.RequestBody.Value.Content["application/json"].Schema.Value
+}
+
+func (c *contract) input(t testing.TB, method, target, body string) *openapi3filter.RequestValidationInput {
+	t.Helper()
+	r := httptest.NewRequest(method, target, strings.NewReader(body))
+	r.Header.Set("Content-Type", "application/json")
+	route, parameters, err := c.router.FindRoute(r)
+	if err != nil {
+		t.Fatalf("the contract has no %s %s: %v", method, target, err)
+	}
+	return &openapi3filter.RequestValidationInput{
+		Request: r, PathParams: parameters, Route: route,
+		Options: &openapi3filter.Options{MultiError: true, SkipSettingDefaults: true},
+	}
+}
+
+// allowsRequest fails the test if the contract refuses the request.
+func (c *contract) allowsRequest(t testing.TB, method, target, body string) {
+	t.Helper()
+	if err := openapi3filter.ValidateRequest(t.Context(), c.input(t, method, target, body)); err != nil {
+		t.Errorf("%s %s: the contract refuses the request: %v", method, target, err)
+	}
+}
+
+// allowsAnswer fails the test if status, headers or body break the contract.
+func (c *contract) allowsAnswer(t testing.TB, method, target string, got answer) {
+	t.Helper()
+	if err := c.judge(t, method, target, got); err != nil {
+		t.Errorf("%s %s: the answer breaks the contract: %v\n%.2000s", method, target, err, got.body)
+	}
+}
+
+func (c *contract) judge(t testing.TB, method, target string, got answer) error {
+	t.Helper()
+	kind, _, _ := strings.Cut(got.header.Get("Content-Type"), ";")
+	in := &openapi3filter.ResponseValidationInput{
+		RequestValidationInput: c.input(t, method, target, ""),
+		Status:                 got.status,
+		Header:                 got.header,
+		Options: &openapi3filter.Options{
+			IncludeResponseStatus: true, MultiError: true,
+			ExcludeResponseBody: !strings.HasSuffix(kind, "json"), // the rest is opaque text
+		},
+	}
+	return openapi3filter.ValidateResponse(t.Context(), in.SetBodyBytes(got.body))
+}
+
+// fullBody is a request that uses every member of the system document.
+func fullBody(t testing.TB) string {
+	t.Helper()
+	text, err := os.ReadFile("testdata/full.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+func parsed(t testing.TB, text string) any {
+	t.Helper()
+	var v any
+	if err := json.Unmarshal([]byte(text), &v); err != nil {
+		t.Fatalf("%v in %.200s", err, text)
+	}
+	return v
+}
+
+func written(t testing.TB, v any) string {
+	t.Helper()
+	text, err := json.Marshal(v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+// edited changes a JSON text. An edit is POINTER = VALUE, which sets a member or
+// an item (- appends), or POINTER alone, which takes it away. Members come out
+// in the order of their names.
+func edited(t testing.TB, text string, edits ...string) string {
+	t.Helper()
+	root := parsed(t, text)
+	for _, e := range edits {
+		pointer, value, set := strings.Cut(e, " = ")
+		path := strings.Split(pointer, "/")[1:]
+		for i := range path {
+			path[i] = strings.NewReplacer("~1", "/", "~0", "~").Replace(path[i])
+		}
+		var v any
+		if set {
+			v = json.RawMessage(value) // a number too large for Go stays as it is
+		}
+		var ok bool
+		if root, ok = edit(root, path, v); !ok {
+			t.Fatalf("the edit %q finds nothing", e)
+		}
+	}
+	return written(t, root)
+}
+
+// edit gives the tree with the value at path replaced, or taken away if it is
+// nil.
+func edit(tree any, path []string, value any) (any, bool) {
+	if len(path) == 0 {
+		return value, true
+	}
+	if raw, ok := tree.(json.RawMessage); ok { // set by an earlier edit
+		if json.Unmarshal(raw, &tree) != nil {
+			return nil, false
+		}
+	}
+	switch node := tree.(type) {
+	case map[string]any:
+		child, exists := node[path[0]]
+		if len(path) > 1 || value == nil {
+			if !exists {
+				return nil, false
+			}
+		}
+		child, ok := edit(child, path[1:], value)
+		if node[path[0]] = child; child == nil {
+			delete(node, path[0])
+		}
+		return node, ok
+	case []any:
+		if path[0] == "-" && len(path) == 1 && value != nil {
+			return append(node, value), true
+		}
+		i, err := strconv.Atoi(path[0])
+		if err != nil || i < 0 || i >= len(node) {
+			return nil, false
+		}
+		child, ok := edit(node[i], path[1:], value)
+		if node[i] = child; child == nil {
+			node = slices.Delete(node, i, i+1)
+		}
+		return node, ok
+	}
+	return nil, false
+}
