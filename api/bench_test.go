@@ -133,7 +133,7 @@ func BenchmarkAnswer(b *testing.B) {
 			b.SetBytes(int64(len(body)))
 			b.ReportAllocs()
 			for b.Loop() {
-				if _, problem := calculation.Answer(body, api.DefaultLimits()); problem != nil {
+				if _, problem := calculation.Answer(string(body), api.DefaultLimits()); problem != nil {
 					b.Fatal(string(problem.JSON()))
 				}
 			}

@@ -18,7 +18,7 @@ func DefaultLimits() Limits { return Limits{BodyBytes: 32 << 20, MostPipes: 50_0
 // without a server around it.
 type Calculation struct {
 	Name string // as in the path /v1/NAME
-	run  func(text []byte, limits Limits, faults *fault.List, w *answer.Writer) (broken *fault.Fault)
+	run  func(text string, limits Limits, faults *fault.List, w *answer.Writer) (broken *fault.Fault)
 }
 
 // Calculations lists the operations.
@@ -31,7 +31,7 @@ func Calculations() []Calculation {
 
 // Answer calculates. It gives the answer's JSON, or the problem: the same body
 // always gives the same bytes.
-func (c Calculation) Answer(text []byte, limits Limits) ([]byte, *Problem) {
+func (c Calculation) Answer(text string, limits Limits) ([]byte, *Problem) {
 	if int64(len(text)) > limits.BodyBytes {
 		return nil, bodyTooLarge(limits)
 	}

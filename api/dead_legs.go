@@ -42,7 +42,7 @@ func allLimitIDs() []string {
 	return ids
 }
 
-func deadLegs(text []byte, limits Limits, faults *fault.List, w *answer.Writer) *fault.Fault {
+func deadLegs(text string, limits Limits, faults *fault.List, w *answer.Writer) *fault.Fault {
 	var d deadLegsBody
 	d.system.most = limits.MostPipes
 	r, broken := body.Read(text, deadLegsObject, &d, faults)

@@ -48,7 +48,7 @@ var errNotListed = errors.New("more faults than are listed")
 
 // ours gives code by pointer of the faults of form.
 func (r *readers) ours(text string) (map[string]string, error) {
-	_, p := r.calculation.Answer([]byte(text), api.DefaultLimits())
+	_, p := r.calculation.Answer(text, api.DefaultLimits())
 	if p == nil {
 		return nil, nil
 	}

@@ -21,7 +21,7 @@ import (
 // notFinite is a calculation with a defect: its answer holds a number that JSON
 // cannot.
 func notFinite(x float64) Calculation {
-	return Calculation{Name: "broken", run: func(_ []byte, _ Limits, _ *fault.List, w *answer.Writer) *fault.Fault {
+	return Calculation{Name: "broken", run: func(_ string, _ Limits, _ *fault.List, w *answer.Writer) *fault.Fault {
 		w.OpenObject("")
 		w.Number("value", x)
 		w.CloseObject()

@@ -18,7 +18,7 @@ func TestReadme(t *testing.T) {
 	}
 	request := between(t, string(text), "-d '\n", "'\n```")
 	printed := between(t, string(text), "```json\n", "```")
-	answer, problem := api.Calculations()[0].Answer([]byte(request), api.DefaultLimits())
+	answer, problem := api.Calculations()[0].Answer(request, api.DefaultLimits())
 	if problem != nil {
 		t.Fatal(string(problem.JSON()))
 	}

@@ -1,13 +1,15 @@
 package api
 
 import (
-	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"mime"
 	"net/http"
+	"runtime"
 	"strings"
+	"time"
 
 	"github.com/gin-gonic/gin"
 	"github.com/klauspost/compress/gzip"
@@ -16,74 +18,122 @@ import (
 	"recirc/calc/fault"
 )
 
-// intake reads request bodies and keeps all of them together within a budget,
-// so that many large bodies at once wait outside instead of filling the memory.
+// intake reads request bodies and keeps what all requests hold at once within a
+// budget of memory, so that many large ones wait outside instead of ending the
+// process.
 type intake struct {
 	limits Limits
 	budget *semaphore.Weighted
+	total  int64
+	slots  *semaphore.Weighted // calculations at work; more than processors gain nothing
 }
 
+// bodyCost is the memory that a request takes while it is answered, as a
+// multiple of its body: the text, what is read from it, the answer that grows.
+const bodyCost = 4
+
+// patience is how long a request waits for its share of memory or a slot.
+const patience = 2 * time.Second
+
 func newIntake(limits Limits, budgetBytes int64) *intake {
-	return &intake{limits, semaphore.NewWeighted(max(budgetBytes, limits.BodyBytes))}
+	total := max(budgetBytes, bodyCost*limits.BodyBytes)
+	return &intake{limits, semaphore.NewWeighted(total), total, semaphore.NewWeighted(int64(runtime.GOMAXPROCS(0)))}
 }
 
 // read gives the body and a function that gives its share of the budget back,
 // or the problem.
-func (in *intake) read(c *gin.Context) (text []byte, done func(), problem *Problem) {
+func (in *intake) read(c *gin.Context) (text string, done func(), problem *Problem) {
 	if problem := checkContentType(c.Request); problem != nil {
-		return nil, nil, problem
+		return "", nil, problem
 	}
 	zipped, problem := isZipped(c.Request)
 	if problem != nil {
-		return nil, nil, problem
+		return "", nil, problem
 	}
 	size := c.Request.ContentLength
 	if size > in.limits.BodyBytes {
-		return nil, nil, bodyTooLarge(in.limits)
+		return "", nil, bodyTooLarge(in.limits)
 	}
 	if size < 0 || zipped {
 		size = in.limits.BodyBytes
 	}
-	if !in.budget.TryAcquire(size) {
-		problem := busy.problem("The service holds as many request bodies as it may. Try again.")
-		problem.retryAfter = "1"
-		return nil, nil, problem
+	if !acquire(c, in.budget, bodyCost*size) {
+		return "", nil, tooBusy()
 	}
+	release := func() { in.budget.Release(bodyCost * size) }
 	kept := false
-	defer func() { // also on a panic's way out
-		if !kept {
-			in.budget.Release(size)
+	defer func() {
+		if !kept { // also where reading panics
+			release()
 		}
 	}()
 	if text, problem = in.body(c, zipped); problem != nil {
-		return nil, nil, problem
+		return "", nil, problem
 	}
 	kept = true
-	return text, func() { in.budget.Release(size) }, nil
+	return text, release, nil
 }
 
-func (in *intake) body(c *gin.Context, zipped bool) ([]byte, *Problem) {
+// acquire waits for a share, but not for long and not for a caller who left.
+func acquire(ctx context.Context, from *semaphore.Weighted, n int64) bool {
+	if from.TryAcquire(n) {
+		return true
+	}
+	ctx, cancel := context.WithTimeout(ctx, patience)
+	defer cancel()
+	return from.Acquire(ctx, n) == nil
+}
+
+func tooBusy() *Problem {
+	p := busy.problem("The service holds as many requests as it may. Try again.")
+	p.retryAfter = "1"
+	return p
+}
+
+func (in *intake) body(c *gin.Context, zipped bool) (string, *Problem) {
 	var from io.Reader = http.MaxBytesReader(c.Writer, c.Request.Body, in.limits.BodyBytes)
 	if zipped {
 		unzip, err := gzip.NewReader(from)
 		if err != nil {
-			return nil, malformed.problem("The body is said to be gzip, and is not.")
+			return "", malformed.problem("The body is said to be gzip, and is not.")
 		}
 		from = unzip
 	}
-	var buffer bytes.Buffer
+	var text strings.Builder
 	if n := c.Request.ContentLength; n > 0 && !zipped {
-		buffer.Grow(int(n) + bytes.MinRead)
+		text.Grow(int(n))
 	}
-	_, err := buffer.ReadFrom(io.LimitReader(from, in.limits.BodyBytes+1))
+	_, err := io.Copy(&text, io.LimitReader(from, in.limits.BodyBytes+1))
 	var overLimit *http.MaxBytesError
 	switch {
-	case errors.As(err, &overLimit) || int64(buffer.Len()) > in.limits.BodyBytes:
-		return nil, bodyTooLarge(in.limits)
+	case errors.As(err, &overLimit) || int64(text.Len()) > in.limits.BodyBytes:
+		return "", bodyTooLarge(in.limits)
 	case err != nil:
-		return nil, malformed.problem("The body ended before it was complete.")
+		return "", malformed.problem("The body ended before it was complete.")
 	}
-	return buffer.Bytes(), nil
+	return text.String(), nil
+}
+
+// calculate answers a text when a slot is free, and is then done with it.
+func (in *intake) calculate(c *gin.Context, calculation Calculation, text string, done func()) ([]byte, *Problem) {
+	defer done()
+	if !acquire(c, in.slots, 1) {
+		return nil, tooBusy()
+	}
+	defer in.slots.Release(1)
+	return calculation.Answer(text, in.limits)
+}
+
+// send writes an answer, which counts against the budget for as long as a slow
+// reader takes.
+func (in *intake) send(c *gin.Context, media string, answer []byte) {
+	n := min(int64(len(answer)), in.total)
+	if !acquire(c, in.budget, n) {
+		tooBusy().write(c)
+		return
+	}
+	defer in.budget.Release(n)
+	c.Data(http.StatusOK, media, answer)
 }
 
 func bodyTooLarge(limits Limits) *Problem {

@@ -88,13 +88,12 @@ func answering(calculation Calculation, in *intake) gin.HandlerFunc {
 			problem.write(c)
 			return
 		}
-		defer done()
-		answer, problem := calculation.Answer(text, in.limits)
+		answer, problem := in.calculate(c, calculation, text, done)
 		if problem != nil {
 			problem.write(c)
 			return
 		}
-		c.Data(http.StatusOK, "application/json", answer)
+		in.send(c, "application/json", answer)
 	}
 }
 

@@ -19,7 +19,7 @@ var waitTimesObject = body.NewObject("WaitTimesRequest",
 
 var waitMethods = []string{"plug_flow"}
 
-func waitTimes(text []byte, limits Limits, faults *fault.List, w *answer.Writer) *fault.Fault {
+func waitTimes(text string, limits Limits, faults *fault.List, w *answer.Writer) *fault.Fault {
 	var d waitTimesBody
 	d.system.most = limits.MostPipes
 	r, broken := body.Read(text, waitTimesObject, &d, faults)

@@ -4,6 +4,7 @@
 package openapi
 
 import (
+	"bytes"
 	"embed"
 	"encoding/json"
 	"fmt"
@@ -43,12 +44,68 @@ var published = sync.OnceValue(func() document {
 	must(embedExamples(&root))
 	asYAML, err := yaml.Marshal(&root)
 	must(err)
-	var tree any
-	must(root.Decode(&tree))
-	asJSON, err := json.Marshal(tree)
-	must(err)
-	return document{asYAML, asJSON}
+	var asJSON bytes.Buffer
+	must(writeJSON(&asJSON, &root))
+	return document{asYAML, asJSON.Bytes()}
 })
+
+// writeJSON writes a node with its members in the author's order, which is the
+// order that a reader of an example wants.
+func writeJSON(out *bytes.Buffer, n *yaml.Node) error {
+	switch n.Kind {
+	case yaml.DocumentNode:
+		return writeJSON(out, n.Content[0])
+	case yaml.AliasNode:
+		return writeJSON(out, n.Alias)
+	case yaml.MappingNode:
+		return writeMembers(out, n)
+	case yaml.SequenceNode:
+		return writeItems(out, n)
+	}
+	var value any
+	if err := n.Decode(&value); err != nil {
+		return err
+	}
+	return writeScalar(out, value)
+}
+
+func writeMembers(out *bytes.Buffer, n *yaml.Node) error {
+	out.WriteByte('{')
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		if i > 0 {
+			out.WriteByte(',')
+		}
+		if err := writeScalar(out, n.Content[i].Value); err != nil { // a key is a string, 200 too
+			return err
+		}
+		out.WriteByte(':')
+		if err := writeJSON(out, n.Content[i+1]); err != nil {
+			return err
+		}
+	}
+	out.WriteByte('}')
+	return nil
+}
+
+func writeItems(out *bytes.Buffer, n *yaml.Node) error {
+	out.WriteByte('[')
+	for i, item := range n.Content {
+		if i > 0 {
+			out.WriteByte(',')
+		}
+		if err := writeJSON(out, item); err != nil {
+			return err
+		}
+	}
+	out.WriteByte(']')
+	return nil
+}
+
+func writeScalar(out *bytes.Buffer, value any) error {
+	text, err := json.Marshal(value)
+	out.Write(text)
+	return err
+}
 
 // must stops the program: the contract is part of it, and a test reads it.
 func must(err error) {

@@ -50,7 +50,7 @@ var shedObject = body.NewObject("Shed",
 
 func read(text string) (s shed, faults []string, broken *fault.Fault) {
 	var list fault.List
-	_, broken = body.Read([]byte(text), shedObject, &s, &list)
+	_, broken = body.Read(text, shedObject, &s, &list)
 	for _, f := range list.Faults() {
 		faults = append(faults, f.Pointer+" "+string(f.Code))
 	}
@@ -70,7 +70,7 @@ func TestReadsWhatIsThere(t *testing.T) {
 func TestKeepsItsTexts(t *testing.T) {
 	text := []byte(`{"name":"tool","shelves":[{"label":"na\u0069l"}]}`)
 	var s shed
-	if _, broken := body.Read(text, shedObject, &s, new(fault.List)); broken != nil {
+	if _, broken := body.Read(string(text), shedObject, &s, new(fault.List)); broken != nil {
 		t.Fatal(broken)
 	}
 	clear(text)
@@ -145,7 +145,7 @@ func TestNotesTheUSGallon(t *testing.T) {
 	}))
 	for unit, us := range map[string]bool{"gal": true, "gal_imp": false, "L": false, "fl_oz": false} {
 		var v float64
-		r, _ := body.Read(fmt.Appendf(nil, `{"volume":{"value":1,"unit":%q}}`, unit), object, &v, new(fault.List))
+		r, _ := body.Read(fmt.Sprintf(`{"volume":{"value":1,"unit":%q}}`, unit), object, &v, new(fault.List))
 		if r.USGallon != us {
 			t.Errorf("%s is taken for a US gallon: %v", unit, r.USGallon)
 		}

@@ -33,12 +33,8 @@ type Reader struct {
 // Read reads text with the given root object into root. It gives the reader for
 // what was noticed on the way, and the syntax error, if the text is not one
 // JSON value; faults of form are added to faults.
-func Read[T any](text []byte, object *Object[T], root *T, faults *fault.List) (*Reader, *fault.Fault) {
-	r := &Reader{
-		dec:    jsontext.NewDecoder(bytes.NewBuffer(text)),
-		text:   string(text),
-		faults: faults,
-	}
+func Read[T any](text string, object *Object[T], root *T, faults *fault.List) (*Reader, *fault.Fault) {
+	r := &Reader{dec: jsontext.NewDecoder(strings.NewReader(text)), text: text, faults: faults}
 	object.Read(r, root)
 	if r.broken == nil {
 		if _, err := r.dec.ReadToken(); !errors.Is(err, io.EOF) {

@@ -40,7 +40,7 @@ func calculationCommand(c api.Calculation) *cobra.Command {
 			if err != nil {
 				return &exitError{exitWrongRequest, err.Error()}
 			}
-			answer, problem := c.Answer(text, limits)
+			answer, problem := c.Answer(string(text), limits)
 			if problem != nil {
 				return report(cmd.OutOrStdout(), args[0], problem)
 			}

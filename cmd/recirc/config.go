@@ -18,8 +18,9 @@ type config struct {
 	Address        string        `env:"RECIRC_ADDRESS" envDefault:":8080"`
 	BodyBytes      int64         `env:"RECIRC_MAX_BODY_BYTES"`
 	MostPipes      int           `env:"RECIRC_MAX_PIPES"`
-	BudgetBytes    int64         `env:"RECIRC_BODY_BUDGET_BYTES" envDefault:"268435456"`
+	BudgetBytes    int64         `env:"RECIRC_MEMORY_BUDGET_BYTES"`
 	RequestTimeout time.Duration `env:"RECIRC_REQUEST_TIMEOUT" envDefault:"30s"`
+	DrainDelay     time.Duration `env:"RECIRC_DRAIN_DELAY" envDefault:"0s"`
 	ShutdownGrace  time.Duration `env:"RECIRC_SHUTDOWN_GRACE" envDefault:"20s"`
 	LogFormat      string        `env:"RECIRC_LOG_FORMAT" envDefault:"json"`
 	LogLevel       string        `env:"RECIRC_LOG_LEVEL" envDefault:"info"`
@@ -36,7 +37,8 @@ func (c *config) flags(f *pflag.FlagSet) {
 	f.StringVar(&c.Address, "address", c.Address, "host:port to listen on (RECIRC_ADDRESS)")
 	f.Int64Var(&c.BodyBytes, "max-body-bytes", c.BodyBytes, "largest request body, decompressed (RECIRC_MAX_BODY_BYTES)")
 	f.IntVar(&c.MostPipes, "max-pipes", c.MostPipes, "most pipes, and most fixtures, of a system (RECIRC_MAX_PIPES)")
-	f.Int64Var(&c.BudgetBytes, "body-budget-bytes", c.BudgetBytes, "all request bodies held at once; beyond, 503 (RECIRC_BODY_BUDGET_BYTES)")
+	f.Int64Var(&c.BudgetBytes, "memory-budget-bytes", c.BudgetBytes, "memory that requests share, a request counting four times its body; beyond, 503. 0: half of the container's, or 512 MiB (RECIRC_MEMORY_BUDGET_BYTES)")
+	f.DurationVar(&c.DrainDelay, "drain-delay", c.DrainDelay, "time after SIGTERM in which readyz says no and requests are still taken (RECIRC_DRAIN_DELAY)")
 	f.DurationVar(&c.RequestTimeout, "request-timeout", c.RequestTimeout, "time to read a request (RECIRC_REQUEST_TIMEOUT)")
 	f.DurationVar(&c.ShutdownGrace, "shutdown-grace", c.ShutdownGrace, "time for requests in flight after SIGTERM (RECIRC_SHUTDOWN_GRACE)")
 	f.StringVar(&c.LogFormat, "log-format", c.LogFormat, "json or console (RECIRC_LOG_FORMAT)")
@@ -46,10 +48,10 @@ func (c *config) flags(f *pflag.FlagSet) {
 // check refuses settings under which the service could answer nothing.
 func (c *config) check() error {
 	switch {
-	case c.BodyBytes < 1 || c.MostPipes < 1 || c.BudgetBytes < 1:
-		return errors.New("the limits on body, pipes and body budget are at least 1")
-	case c.RequestTimeout <= 0 || c.ShutdownGrace < 0:
-		return errors.New("the request timeout is above 0, the shutdown grace at least 0")
+	case c.BodyBytes < 1 || c.MostPipes < 1 || c.BudgetBytes < 0:
+		return errors.New("the limits on body and pipes are at least 1, the memory budget at least 0")
+	case c.RequestTimeout <= 0 || c.ShutdownGrace < 0 || c.DrainDelay < 0:
+		return errors.New("the request timeout is above 0, drain delay and shutdown grace at least 0")
 	}
 	return nil
 }

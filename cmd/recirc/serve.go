@@ -43,6 +43,7 @@ func serve(ctx context.Context, cfg *config, errs io.Writer) error {
 	if err != nil {
 		return &exitError{exitWrongRequest, err.Error()}
 	}
+	cfg.fitMemory()
 	server, err := api.NewServer(api.Config{Limits: cfg.limits(), BudgetBytes: cfg.BudgetBytes, Log: log})
 	if err != nil {
 		return err
@@ -72,7 +73,8 @@ func serveOn(ctx context.Context, listener net.Listener, server *api.Server, cfg
 	case <-ctx.Done():
 	}
 	server.Drain()
-	log.Info().Dur("grace_ms", cfg.ShutdownGrace).Msg("draining")
+	log.Info().Dur("delay_ms", cfg.DrainDelay).Dur("grace_ms", cfg.ShutdownGrace).Msg("draining")
+	time.Sleep(cfg.DrainDelay)
 	grace, cancel := context.WithTimeout(context.WithoutCancel(ctx), cfg.ShutdownGrace)
 	defer cancel()
 	if err := h.Shutdown(grace); err != nil {
