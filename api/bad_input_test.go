@@ -246,7 +246,7 @@ func TestBadParameters(t *testing.T) {
 		{"a name without a value", "/v1/fittings?type", "?type value_not_listed"},
 		{"a value that is not UTF-8", "/v1/tubes?series=%ff", "?series value_not_listed"},
 		{"a name that is not UTF-8", "/v1/tubes?%ff=1", "?? parameter_unknown"},
-		{"all at once, in the order of the names", "/v1/tubes?z=1&series=a&unit_system=b&a=1", "?a parameter_unknown, ?z parameter_unknown, ?series value_not_listed, ?unit_system value_not_listed"},
+		{"all at once, in the order of the names", "/v1/tubes?z=1&series=a&y=1&x=1&unit_system=b&c=1&b=1&a=1", "?a parameter_unknown, ?b parameter_unknown, ?c parameter_unknown, ?x parameter_unknown, ?y parameter_unknown, ?z parameter_unknown, ?series value_not_listed, ?unit_system value_not_listed"},
 		{"a value that is no URL text must not be taken for none", "/v1/tubes?series=%zz", "?series=%zz parameter_unknown"},
 		{"a semicolon separates nothing and must not hide a parameter", "/v1/tubes?series=pex_sdr9;unit_system=si", "?series=pex_sdr9;unit_system=si parameter_unknown"},
 	}
@@ -254,6 +254,9 @@ func TestBadParameters(t *testing.T) {
 		t.Run(row.name, func(t *testing.T) {
 			got := get(server, row.target)
 			checkBadInput(t, got, http.StatusUnprocessableEntity, row.faults)
+			if list := strings.Join(got.problem(t).faults(), ", "); list != row.faults {
+				t.Errorf("in the order %s, want %s", list, row.faults)
+			}
 			c.allowsAnswer(t, http.MethodGet, row.target, got)
 		})
 	}

@@ -6,6 +6,7 @@ import (
 	"math"
 	"net/http"
 	"net/http/httptest"
+	"runtime"
 	"strings"
 	"testing"
 	"unicode/utf8"
@@ -13,6 +14,7 @@ import (
 	"github.com/gin-gonic/gin"
 	"github.com/go-json-experiment/json/jsontext"
 	"github.com/rs/zerolog"
+	"golang.org/x/sync/semaphore"
 
 	"recirc/api/answer"
 	"recirc/calc/fault"
@@ -61,6 +63,65 @@ func TestNotFiniteIs500(t *testing.T) {
 	if w := send("/calculation/one"); w.Code != http.StatusOK || w.Body.String() != `{"value":1}` {
 		t.Errorf("a finite number: status %d: %s", w.Code, w.Body)
 	}
+}
+
+// TestBusyAtEveryStep takes away, in turn, what a request waits for. The caller
+// has left, so that nobody waits for long.
+func TestBusyAtEveryStep(t *testing.T) {
+	in := newIntake(Limits{BodyBytes: 1000, MostPipes: 10}, 1)
+	slots := int64(runtime.GOMAXPROCS(0))
+	inCalculation := func() {}
+	calculation := notFinite(1)
+	run := calculation.run
+	calculation.run = func(text string, limits Limits, faults *fault.List, w *answer.Writer) *fault.Fault {
+		inCalculation()
+		return run(text, limits, faults, w)
+	}
+	engine := newEngine(Config{Log: zerolog.Nop()})
+	engine.POST("/", answering(calculation, in))
+	ask := func() *httptest.ResponseRecorder {
+		r := httptest.NewRequest(http.MethodPost, "/", strings.NewReader("{}"))
+		r.Header.Set("Content-Type", "application/json")
+		ctx, cancel := context.WithCancel(r.Context())
+		cancel()
+		w := httptest.NewRecorder()
+		engine.ServeHTTP(w, r.WithContext(ctx))
+		return w
+	}
+	take := func(from *semaphore.Weighted, n int64) {
+		if !from.TryAcquire(n) {
+			t.Errorf("%d are not free: a request before kept its share", n)
+		}
+	}
+	busy := func(step string) {
+		t.Helper()
+		if w := ask(); w.Code != http.StatusServiceUnavailable || w.Header().Get("Retry-After") == "" {
+			t.Errorf("no %s: status %d, Retry-After %q", step, w.Code, w.Header().Get("Retry-After"))
+		}
+	}
+	take(in.budget, in.total)
+	busy("memory for the body")
+	in.budget.Release(in.total)
+
+	take(in.slots, slots)
+	busy("processor")
+	in.slots.Release(slots)
+
+	rest := in.total - bodyCost*int64(len("{}"))
+	inCalculation = func() { take(in.budget, rest) }
+	busy("memory for the answer")
+	in.budget.Release(rest)
+
+	inCalculation = func() {}
+	if w := ask(); w.Code != http.StatusOK {
+		t.Errorf("with everything free: status %d: %s", w.Code, w.Body)
+	}
+	inCalculation = func() { panic("broken") }
+	if w := ask(); w.Code != http.StatusInternalServerError {
+		t.Errorf("a panic: status %d", w.Code)
+	}
+	take(in.budget, in.total)
+	take(in.slots, slots)
 }
 
 // TestPanicBehindTheFirstByte cannot take back what is on its way; it must not

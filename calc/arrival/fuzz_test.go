@@ -17,6 +17,12 @@ func FuzzArrive(f *testing.F) {
 	}
 	add(usual, 0, 0)
 	add(usual, 3, 10)
+	long := append([]float64(nil), usual...)
+	long[14], long[17] = 1e308, 0 // a delay beyond all digits
+	add(long, 0, 2)
+	lossy := append([]float64(nil), usual...)
+	lossy[5], lossy[6], lossy[8] = 428, 68, 32 // more loss than film, on two cells
+	add(lossy, 2, 29)
 	for i := range usual {
 		for _, edge := range []float64{0, 1e-320, 1e-9, 1e9, 1e308, math.NaN(), math.Inf(1), -1} {
 			v := append([]float64(nil), usual...)

@@ -7,6 +7,10 @@ const (
 	// a second at worst.
 	mostExchanges = 5e7
 
+	// mostInletSteps bounds when the inlet may change last, in steps; beyond it a
+	// step would lose its digits.
+	mostInletSteps = 1e10
+
 	// settled is by how much, as a share of all temperature differences, nothing
 	// may move any more while one content of the path is drawn.
 	settled = 1e-7
@@ -84,6 +88,9 @@ func (r *run) simulate() error {
 	steps := int(mostExchanges) / (cells + len(r.grid.reaches))
 	if r.horizon/r.grid.step > float64(steps) {
 		return &InputError{"Horizon", r.options.Horizon, "asks for more steps than are allowed on this grid"}
+	}
+	if r.inlet.last()/r.grid.step > mostInletSteps {
+		return &InputError{"StartUpDelay or InletTable", r.inlet.last(), "is too long beside the plug time"}
 	}
 	r.stored = r.grid.heat()
 	r.lost = r.grid.settle()

@@ -67,6 +67,9 @@ func (tr *trace) reach(threshold float64) (float64, bool) {
 
 // at is the temperature at a time, after the jump if it jumps there.
 func (tr *trace) at(t float64) float64 {
+	if !(t > 0) {
+		return tr.first
+	}
 	i, ok := slices.BinarySearch(tr.breaks, t)
 	if !ok {
 		i--
@@ -76,7 +79,7 @@ func (tr *trace) at(t float64) float64 {
 		i--
 		from, to, _, _ = tr.piece(i)
 	}
-	if from == to || t <= 0 {
+	if from == to {
 		return tr.first
 	}
 	j, _ := slices.BinarySearch(tr.time[from:to], t)
