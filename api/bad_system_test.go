@@ -26,15 +26,21 @@ func systemInputs(t *testing.T) []badInput {
 		}
 	}
 	full := fullBody(t)
-	add(full, wrongForms, deadLegsPath, waitTimesPath)
+	add(full, wrongForms, deadLegsPath, waitTimesPath, heatLossesPath)
 	add(full, wrongOptions, deadLegsPath)
 	add(full, wrongMethods, waitTimesPath)
 	add(full, outOfRange(), deadLegsPath)
-	add(full, incomplete, deadLegsPath, waitTimesPath)
+	add(full, incomplete, deadLegsPath, waitTimesPath, heatLossesPath)
 	add(house, wrongTubes, deadLegsPath)
-	add(house, wrongGraphs, deadLegsPath, waitTimesPath)
+	add(house, wrongGraphs, deadLegsPath, waitTimesPath, heatLossesPath)
+	add(house, noFixtures, deadLegsPath, waitTimesPath)
 	add(house, wrongFlows, waitTimesPath)
 	add(full, several, deadLegsPath)
+	add(fullRequest(t, waitTimesPath), wrongWaits, waitTimesPath)
+	add(fullRequest(t, waitTimesPath), amountsOutside(waitAmounts), waitTimesPath)
+	add(fullRequest(t, heatLossesPath), wrongLosses, heatLossesPath)
+	add(fullRequest(t, heatLossesPath), amountsOutside(lossAmounts), heatLossesPath)
+	add(house, noSuchWait, waitTimesPath)
 	return rows
 }
 
@@ -173,11 +179,23 @@ var amounts = []bounds{
 	{"/system/mixing_valve/kv", "0 m3/h, -1 m3/h, 10000.1 m3/h", "0.001 m3/h, 10000 m3/h, 1 gal/min"},
 	{"/system/pipes/3/valves/0/kv", "0 m3/h, 10001 m3/h", "10000 m3/h"},
 	{"/system/pipes/3/valves/0/smallest_kv", "0 gal/min, 20000 gal/min", "0.001 m3/h"},
+	{"/system/mains_temperature", "-0.01 degC, 60.01 degC, 140.1 degF, 0 K", "0 degC, 60 degC, 140 degF, 333.15 K"},
+	{"/system/pipes/0/insulation/outer_layers/0/thickness", "-1 mm, 1.001 m", "0 mm, 1e-9 m, 1 m"},
+	{"/system/pipes/0/insulation/outer_layers/0/conductivity", "0 W/(m.K), 5.01 W/(m.K)", "1e-9 W/(m.K), 0.001 W/(m.K), 5 W/(m.K)"},
+	{"/system/pipes/0/insulation/outer_layers/1/conductivity_points/0/mean_temperature", "-60.1 degC, 200.1 degC, 392.1 degF, 0 K", "-60 degC, 200 degC, 392 degF"},
+	{"/system/pipes/0/insulation/outer_layers/1/conductivity_points/1/conductivity", "0 W/(m.K), 5.01 W/(m.K)", "1e-9 W/(m.K), 0.01 W/(m.K), 5 W/(m.K)"},
+	{"/system/pipes/1/insulation/r_value", "0 m2.K/W, -1 m2.K/W, 100.1 m2.K/W, 568 h.ft2.degF/Btu", "1e-9 m2.K/W, 0.001 m2.K/W, 10 m2.K/W, 100 m2.K/W"},
+	{"/system/pipes/0/insulation/outer_layers/2/r_value", "0 m2.K/W, 101 m2.K/W", "1 m2.K/W, 567.8 h.ft2.degF/Btu"},
+	{"/system/pipes/3/surroundings/surface_coefficient", "0 W/(m2.K), -9 W/(m2.K), 1000.1 W/(m2.K), 177 Btu/(h.ft2.degF)", "1e-9 W/(m2.K), 0.001 W/(m2.K), 1000 W/(m2.K), 176.1 Btu/(h.ft2.degF)"},
+	{"/system/defaults/surroundings/surface_coefficient", "0 W/(m2.K), 1001 W/(m2.K)", "1e-9 W/(m2.K), 1000 W/(m2.K)"},
 }
 
 // edits gives the edits that put each of the amounts in its place.
 func (b bounds) edits(amounts string) []string {
 	var all []string
+	if amounts == "" {
+		return nil
+	}
 	for _, a := range strings.Split(amounts, ", ") {
 		value, unit, _ := strings.Cut(a, " ")
 		all = append(all, fmt.Sprintf(`%s = {"value":%s,"unit":%q}`, b.at, value, unit))
@@ -186,13 +204,7 @@ func (b bounds) edits(amounts string) []string {
 }
 
 func outOfRange() []wrongSystem {
-	var rows []wrongSystem
-	for _, b := range amounts {
-		for _, e := range b.edits(b.outside) {
-			rows = append(rows, wrongSystem{e, e, b.at + "/value out_of_physical_range"})
-		}
-	}
-	return append(rows,
+	return append(amountsOutside(amounts),
 		wrongSystem{"a wall of 0.09 mm", `/system/pipes/1/tube = {"outside_diameter":{"value":16,"unit":"mm"},"wall_thickness":{"value":0.09,"unit":"mm"}}`, "/system/pipes/1/tube/wall_thickness/value out_of_physical_range"},
 		wrongSystem{"a wall of 101 mm", `/system/pipes/1/tube = {"outside_diameter":{"value":1,"unit":"m"},"wall_thickness":{"value":101,"unit":"mm"}}`, "/system/pipes/1/tube/wall_thickness/value out_of_physical_range"},
 		wrongSystem{"an outside diameter of 0.9 mm", `/system/pipes/1/tube = {"outside_diameter":{"value":0.9,"unit":"mm"},"wall_thickness":{"value":0.1,"unit":"mm"}}`, "/system/pipes/1/tube/outside_diameter/value out_of_physical_range"},
@@ -200,35 +212,12 @@ func outOfRange() []wrongSystem {
 	)
 }
 
-// TestAmountsAtTheirBounds sends the last amounts that the contract takes; it
-// says "to 110 degC", so 110 degC is one of them in whatever unit.
-func TestAmountsAtTheirBounds(t *testing.T) {
-	server, full := newServer(t), fullBody(t)
-	edits := []string{
-		`/system/pipes/1/tube = {"outside_diameter":{"value":16,"unit":"mm"},"wall_thickness":{"value":0.1,"unit":"mm"}}`,
-		`/system/pipes/1/tube = {"outside_diameter":{"value":2,"unit":"m"},"wall_thickness":{"value":100,"unit":"mm"}}`,
-		`/system/pipes/1/tube = {"outside_diameter":{"value":2000,"unit":"mm"},"wall_thickness":{"value":10,"unit":"cm"}}`,
-	}
-	for _, b := range amounts {
-		edits = append(edits, b.edits(b.inside)...)
-	}
-	for _, e := range edits {
-		for _, path := range []string{deadLegsPath, waitTimesPath} {
-			if got := post(server, path, edited(t, full, e)); got.status != http.StatusOK {
-				t.Errorf("%s, %s: status %d: %q", path, e, got.status, got.problem(t).faults())
-			}
+func amountsOutside(table []bounds) []wrongSystem {
+	var rows []wrongSystem
+	for _, b := range table {
+		for _, e := range b.edits(b.outside) {
+			rows = append(rows, wrongSystem{e, e, b.at + "/value out_of_physical_range"})
 		}
 	}
-}
-
-// incomplete is what belongs together and is not given together.
-var incomplete = []wrongSystem{
-	{"an insulation without conductivity", `/system/pipes/0/insulation/conductivity`, "/system/pipes/0/insulation insulation_incomplete"},
-	{"a default insulation without conductivity", `/system/defaults/insulation/conductivity`, "/system/defaults/insulation insulation_incomplete"},
-	{"moving air without speed", `/system/pipes/0/surroundings/air_speed`, "/system/pipes/0/surroundings surroundings_incomplete"},
-	{"a slab without depth", `/system/pipes/1/surroundings/depth`, "/system/pipes/1/surroundings surroundings_incomplete"},
-	{"a slab without conductivity", `/system/pipes/1/surroundings/ground_conductivity`, "/system/pipes/1/surroundings surroundings_incomplete"},
-	{"default ground without depth", `/system/defaults/surroundings/depth`, "/system/defaults/surroundings surroundings_incomplete"},
-	{"a conductivity that is wrong is not one left out", `/system/pipes/0/insulation/conductivity = 0.04`, "/system/pipes/0/insulation/conductivity type_wrong"},
-	{"an air speed that is wrong is not one left out", `/system/pipes/0/surroundings/air_speed/value = -1`, "/system/pipes/0/surroundings/air_speed/value out_of_physical_range"},
+	return rows
 }

@@ -16,8 +16,8 @@ import (
 )
 
 // houseOf draws an invented building of so many fixtures: a trunk with a branch
-// to every fixture, as a plumber would draw a house.
-func houseOf(fixtures int) []byte {
+// to every fixture, as a plumber would draw a house. It has two pipes a fixture.
+func houseOf(fixtures int, options string) []byte {
 	var b bytes.Buffer
 	b.WriteString(`{"system":{"heater":{"node":"heater","type":"storage","outlet_temperature":{"value":140,"unit":"degF"}},"pipes":[`)
 	for i := range fixtures {
@@ -37,9 +37,11 @@ func houseOf(fixtures int) []byte {
 		fmt.Fprintf(&b, `{"id":"fixture-%d","node":"outlet-%d","type":"lavatory_faucet","hot_flow":{"value":0.8,"unit":"gal/min"}},`, i, i)
 	}
 	b.Truncate(b.Len() - 1)
-	b.WriteString(`]},"detail":"fixtures","limits":["ipc_607_2","watersense_3_3_volume"]}`)
+	b.WriteString(`]}` + options + `}`)
 	return b.Bytes()
 }
+
+const lean = `,"detail":"fixtures","limits":["ipc_607_2","watersense_3_3_volume"]`
 
 // start serves a handler on loopback and gives a function that posts a body.
 func start(b *testing.B, h http.Handler) func([]byte) {
@@ -104,7 +106,7 @@ func BenchmarkDeadLegs(b *testing.B) {
 		name     string
 		fixtures int
 	}{{"house25", 25}, {"building5000", 5000}} {
-		body := houseOf(size.fixtures)
+		body := houseOf(size.fixtures, lean)
 		if !json.Valid(body) {
 			b.Fatal("the benchmark's body is no JSON")
 		}
@@ -126,17 +128,32 @@ func BenchmarkDeadLegs(b *testing.B) {
 
 // BenchmarkAnswer is the calculation alone, without HTTP.
 func BenchmarkAnswer(b *testing.B) {
-	calculation := api.Calculations()[0]
-	for _, fixtures := range []int{25, 5000} {
-		body := houseOf(fixtures)
-		b.Run(fmt.Sprintf("dead-legs-%d", fixtures), func(b *testing.B) {
-			b.SetBytes(int64(len(body)))
-			b.ReportAllocs()
-			for b.Loop() {
-				if _, problem := calculation.Answer(string(body), api.DefaultLimits()); problem != nil {
-					b.Fatal(string(problem.JSON()))
-				}
+	for _, row := range []struct {
+		name, calculation string
+		fixtures          int
+		options           string
+	}{
+		{"dead-legs-25", "dead-legs", 25, lean},
+		{"dead-legs-5000", "dead-legs", 5000, lean},
+		{"wait-times-25-thermal", "wait-times", 25, ``},
+		{"wait-times-25-plug-flow", "wait-times", 25, `,"method":"plug_flow"`},
+		{"heat-losses-50-pipes", "heat-losses", 25, ``},
+		{"heat-losses-10000-pipes", "heat-losses", 5000, ``},
+	} {
+		body := string(houseOf(row.fixtures, row.options))
+		for _, calculation := range api.Calculations() {
+			if calculation.Name != row.calculation {
+				continue
 			}
-		})
+			b.Run(row.name, func(b *testing.B) {
+				b.SetBytes(int64(len(body)))
+				b.ReportAllocs()
+				for b.Loop() {
+					if _, problem := calculation.Answer(body, api.DefaultLimits()); problem != nil {
+						b.Fatal(string(problem.JSON()))
+					}
+				}
+			})
+		}
 	}
 }

@@ -17,35 +17,74 @@ func DefaultLimits() Limits { return Limits{BodyBytes: 32 << 20, MostPipes: 50_0
 // Calculation is one operation that turns a body into an answer, with or
 // without a server around it.
 type Calculation struct {
-	Name string // as in the path /v1/NAME
-	run  func(text string, limits Limits, faults *fault.List, w *answer.Writer) (broken *fault.Fault)
+	Name  string // as in the path /v1/NAME
+	Drawn bool   // it has a picture too
+	run   func(*question) (broken *fault.Fault)
 }
 
 // Calculations lists the operations.
 func Calculations() []Calculation {
 	return []Calculation{
-		{"dead-legs", deadLegs},
-		{"wait-times", waitTimes},
+		{"dead-legs", false, deadLegs},
+		{"wait-times", true, waitTimes},
+		{"heat-losses", true, heatLosses},
 	}
+}
+
+// Media types of answers.
+const (
+	mediaJSON = "application/json"
+	mediaSVG  = "image/svg+xml"
+)
+
+// offers lists the media types of a calculation, the usual one first.
+func (c Calculation) offers() []string {
+	if c.Drawn {
+		return []string{mediaJSON, mediaSVG}
+	}
+	return []string{mediaJSON}
+}
+
+// question is one body on its way to an answer.
+type question struct {
+	text    string
+	limits  Limits
+	picture bool // draw the answer
+	faults  fault.List
+
+	answer    answer.Writer
+	drawing   []byte
+	drawError error
 }
 
 // Answer calculates. It gives the answer's JSON, or the problem: the same body
 // always gives the same bytes.
 func (c Calculation) Answer(text string, limits Limits) ([]byte, *Problem) {
+	return c.answerAs(mediaJSON, text, limits)
+}
+
+// Picture draws the answer as SVG, for a calculation that has a picture.
+func (c Calculation) Picture(text string, limits Limits) ([]byte, *Problem) {
+	return c.answerAs(mediaSVG, text, limits)
+}
+
+func (c Calculation) answerAs(media string, text string, limits Limits) ([]byte, *Problem) {
 	if int64(len(text)) > limits.BodyBytes {
 		return nil, bodyTooLarge(limits)
 	}
-	var faults fault.List
-	var w answer.Writer
-	w.Grow(2 * len(text)) // what an answer usually takes
-	broken := c.run(text, limits, &faults, &w)
+	q := &question{text: text, limits: limits, picture: media == mediaSVG}
+	q.answer.Grow(2 * len(text)) // what an answer usually takes
+	broken := c.run(q)
 	switch {
 	case broken != nil:
 		return nil, fromSyntax(broken)
-	case !faults.Empty():
-		return nil, fromFaults(&faults)
+	case !q.faults.Empty():
+		return nil, fromFaults(&q.faults)
 	}
-	out, err := w.Bytes()
+	out, err := q.drawing, q.drawError
+	if !q.picture {
+		out, err = q.answer.Bytes()
+	}
 	if err != nil {
 		return nil, internal.problem("The answer could not be written.")
 	}

@@ -98,10 +98,10 @@ func tableOf[T any](o *body.Object[T]) objectTable {
 
 func objectTables() []objectTable {
 	return []objectTable{
-		tableOf(deadLegsObject), tableOf(waitTimesObject),
+		tableOf(deadLegsObject), tableOf(waitTimesObject), tableOf(heatLossesObject), tableOf(startObject), tableOf(pipeFlowObject),
 		tableOf(systemObject), tableOf(defaultsObject), tableOf(heaterObject), tableOf(mixingValveObject),
 		tableOf(pipeObject), tableOf(tubeObject), tableOf(fittingObject), tableOf(valveObject),
-		tableOf(insulationObject), tableOf(surroundingsObject), tableOf(heatTraceObject), tableOf(fixtureObject),
+		tableOf(insulationObject), tableOf(layerObject), tableOf(conductivityPointObject), tableOf(surroundingsObject), tableOf(heatTraceObject), tableOf(fixtureObject),
 	}
 }
 

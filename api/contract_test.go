@@ -9,11 +9,13 @@ import (
 	"net/url"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/getkin/kin-openapi/openapi3"
 
 	"recirc/api"
+	"recirc/calc/source"
 	"recirc/openapi"
 )
 
@@ -59,36 +61,108 @@ func TestExampleRequestsAreAnswered(t *testing.T) {
 				t.Fatalf("status %d: %s", got.status, got.body)
 			}
 			c.allowsAnswer(t, http.MethodPost, e.path, got)
+			checkNotes(t, got, e.body)
 		})
 	}
 }
 
+// checkNotes follows what an answer points to: pointers into the request, and
+// sources, which the list at its end must hold and the table resolve.
+func checkNotes(t testing.TB, got answer, body string) {
+	t.Helper()
+	root, tree := parsed(t, body), parsed(t, string(got.body))
+	var cited []string
+	for _, path := range pathsOf(tree) {
+		value, _ := valueAt(tree, path).(string)
+		switch {
+		case len(path) < 3:
+		case path[len(path)-1] == "source":
+			cited = append(cited, value)
+		case path[len(path)-1] == "pointer", path[len(path)-2] == "pointers":
+			if value != "" && !leadsSomewhere(root, pathTo(value)) {
+				t.Errorf("%s points to %s, which is nowhere in the request", pointerTo(path), value)
+			}
+		}
+	}
+	var listed []string
+	for _, id := range tree.(map[string]any)["sources"].([]any) {
+		listed = append(listed, id.(string))
+	}
+	if !slices.IsSorted(listed) || len(slices.Compact(slices.Clone(listed))) != len(listed) {
+		t.Errorf("the sources are not sorted, or one is there twice: %q", listed)
+	}
+	for _, id := range cited {
+		if !slices.Contains(listed, id) {
+			t.Errorf("%s is cited and not among the sources %q", id, listed)
+		}
+	}
+	for _, id := range listed {
+		if !slices.Contains(allSources(), id) {
+			t.Errorf("the source %s is not in the table", id)
+		}
+	}
+}
+
+// allSources are the ids of the table.
+var allSources = sync.OnceValue(func() []string {
+	var ids []string
+	for _, s := range source.All() {
+		ids = append(ids, string(s.ID))
+	}
+	return ids
+})
+
+// pathTo is the way that a JSON pointer goes.
+func pathTo(pointer string) []string {
+	path := strings.Split(pointer, "/")[1:]
+	for i := range path {
+		path[i] = strings.NewReplacer("~1", "/", "~0", "~").Replace(path[i])
+	}
+	return path
+}
+
 // TestAnswersKeepTheContract asks for every shape of an answer.
 func TestAnswersKeepTheContract(t *testing.T) {
-	c, server, full := loadContract(t), newServer(t), fullBody(t)
-	cases := []struct{ name, path, options string }{
-		{"dead legs, all members", "/v1/dead-legs", ``},
-		{"dead legs, US units and working", "/v1/dead-legs", `"unit_system":"us_customary","show_working":true`},
-		{"dead legs, fixtures only", "/v1/dead-legs", `"unit_system":"si","detail":"fixtures","show_working":false`},
-		{"dead legs, with pipes by name", "/v1/dead-legs", `"detail":"pipes"`},
-		{"dead legs, limits that cannot be assessed", "/v1/dead-legs", `"limits":["uk_uninsulated_length","iecc_c404_5_1_length","nspc_10_15_2_heater"]`},
-		{"waits, all members", "/v1/wait-times", ``},
-		{"waits, US units and working", "/v1/wait-times", `"method":"plug_flow","unit_system":"us_customary","show_working":true`},
-		{"waits, SI by name", "/v1/wait-times", `"unit_system":"si"`},
+	c, server := loadContract(t), newServer(t)
+	cases := []struct{ name, path, edits string }{
+		{"dead legs, the system alone", deadLegsPath, "/limits\n/detail\n/unit_system\n/show_working"},
+		{"dead legs, all members", deadLegsPath, ``},
+		{"dead legs, US units and working", deadLegsPath, `/unit_system = "us_customary"` + "\n/show_working = true"},
+		{"dead legs, fixtures only", deadLegsPath, `/detail = "fixtures"`},
+		{"dead legs, limits that cannot be assessed", deadLegsPath, `/limits = ["uk_uninsulated_length","iecc_c404_5_1_length","nspc_10_15_2_heater"]`},
+		{"waits, the system alone", waitTimesPath, "/method\n/usable_temperature\n/start\n/show_curves\n/unit_system\n/show_working"},
+		{"waits, all members", waitTimesPath, ``},
+		{"waits, SI by name", waitTimesPath, `/unit_system = "si"`},
+		{"waits, plug flow in US units and working", waitTimesPath, `/method = "plug_flow"` + "\n/show_working = true"},
+		{"waits, curves and working", waitTimesPath, "/show_curves = true\n/show_working = true"},
+		{"waits, a rise", waitTimesPath, "/usable_temperature\n" + `/usable_rise = {"value":10,"unit":"degF"}`},
+		{"waits, from the surroundings", waitTimesPath, `/start = {"state":"surroundings"}`},
+		{"waits, from hot water", waitTimesPath, `/start = {"state":"given","temperature":{"value":49,"unit":"degC"}}`},
+		{"waits, from hot water while the heater starts", waitTimesPath, `/start = {"state":"given","temperature":{"value":49,"unit":"degC"}}` + "\n/system/pipes/3"},
+		{"waits, usable water never comes", waitTimesPath, `/usable_temperature/value = 200` + "\n/show_curves = true\n/show_working = true"},
+		{"losses, the system alone", heatLossesPath, "/water_temperature\n/flow\n/pipe_flows\n/cool_down_to\n/hours_per_year\n/insulate_with\n/unit_system\n/show_working"},
+		{"losses, all members", heatLossesPath, ``},
+		{"losses, SI and working", heatLossesPath, `/unit_system = "si"` + "\n/show_working = true"},
+		{"losses, US units and working", heatLossesPath, "/show_working = true"},
+		{"losses, standing water", heatLossesPath, "/flow\n/pipe_flows\n/show_working = true"},
+		{"losses, one pipe flows", heatLossesPath, "/flow"},
+		{"losses, in no hours", heatLossesPath, "/hours_per_year = 0"},
+		{"losses, of water as cold as its surroundings", heatLossesPath, `/water_temperature = {"value":22,"unit":"degC"}` + "\n" + `/cool_down_to = [{"value":22,"unit":"degC"},{"value":10,"unit":"degC"},{"value":60,"unit":"degC"}]`},
+		{"losses, no fixtures", heatLossesPath, "/system/fixtures"},
 	}
 	for _, row := range cases {
 		t.Run(row.name, func(t *testing.T) {
-			body := strings.TrimSuffix(strings.TrimSpace(full), "}")
-			if row.options != "" {
-				body += "," + row.options
+			body := fullRequest(t, row.path)
+			if row.edits != "" {
+				body = edited(t, body, strings.Split(row.edits, "\n")...)
 			}
-			body += "}"
 			c.allowsRequest(t, http.MethodPost, row.path, body)
 			got := post(server, row.path, body)
 			if got.status != http.StatusOK {
 				t.Fatalf("status %d: %s", got.status, got.body)
 			}
 			c.allowsAnswer(t, http.MethodPost, row.path, got)
+			checkNotes(t, got, body)
 		})
 	}
 }
@@ -223,9 +297,19 @@ func TestNoteCodesAreEmitted(t *testing.T) {
 	bodies := examplesOf(t, c)
 	full := fullBody(t)
 	bodies = append(bodies,
-		example{"/v1/wait-times", "no start-up delay", edited(t, full, "/system/heater/start_up_delay", "/system/fixtures/0/hot_flow_basis", "/system/pipes/3")},
-		example{"/v1/dead-legs", "trace behind cold water", edited(t, full, "/system/pipes/3")},
+		example{waitTimesPath, "no start-up delay", edited(t, full, "/system/heater/start_up_delay", "/system/fixtures/0/hot_flow_basis", "/system/pipes/3")},
+		example{deadLegsPath, "trace behind cold water", edited(t, full, "/system/pipes/3")},
+		example{waitTimesPath, "plug flow", edited(t, house, `/method = "plug_flow"`)},
+		example{waitTimesPath, "hotter than the heater", edited(t, house, `/usable_temperature = {"value":90,"unit":"degC"}`)},
+		example{heatLossesPath, "nothing said", house},
+		example{heatLossesPath, "bare and hot", edited(t, house, `/water_temperature = {"value":90,"unit":"degC"}`)},
+		example{heatLossesPath, "near the face of a slab", edited(t, full, `/system/pipes/1/surroundings/depth = {"value":16,"unit":"mm"}`)},
 	)
+	for _, b := range bodies {
+		if got := post(server, b.path, b.body); got.status != http.StatusOK {
+			t.Errorf("%s: status %d: %s", b.name, got.status, got.body)
+		}
+	}
 	for list, schema := range map[string]string{"assumptions": "Assumption", "warnings": "Warning", "cautions": "Caution"} {
 		emitted := map[string]bool{}
 		for _, b := range bodies {

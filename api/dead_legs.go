@@ -42,19 +42,19 @@ func allLimitIDs() []string {
 	return ids
 }
 
-func deadLegs(text string, limits Limits, faults *fault.List, w *answer.Writer) *fault.Fault {
+func deadLegs(q *question) *fault.Fault {
 	var d deadLegsBody
-	d.system.most = limits.MostPipes
-	r, broken := body.Read(text, deadLegsObject, &d, faults)
+	d.system.most = q.limits.MostPipes
+	r, broken := body.Read(q.text, deadLegsObject, &d, &q.faults)
 	if broken != nil || !d.systemRead {
 		return broken
 	}
 	a := service.DeadLegs(&service.DeadLegsRequest{
 		System: d.system.System, Limits: d.Limits, OmitPipes: d.OmitPipes, ShowWorking: d.showWorking, USGallon: r.USGallon,
-	}, faults)
+	}, &q.faults)
 	if a != nil {
-		w.US = d.us
-		writeDeadLegs(w, a, d.OmitPipes)
+		q.answer.US = d.us
+		writeDeadLegs(&q.answer, a, d.OmitPipes)
 	}
 	return nil
 }

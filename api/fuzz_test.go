@@ -6,69 +6,182 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 	"unicode/utf8"
 
 	"recirc/api"
 )
 
-// FuzzDeadLegs sends any text to both calculations: each answers 200 or a
-// problem with a 4xx status, in JSON that the contract allows, and never breaks.
-// Pools below make its coverage vary: fuzz it with -fuzzminimizetime 1x.
+// The fuzz tests send any text to a calculation: it answers 200 or a problem with
+// a 4xx status, in JSON that the contract allows, points to what there is, gives
+// the same bytes twice, and never breaks or hangs. Pools below make its coverage
+// vary: fuzz with -fuzzminimizetime 1x.
+
 func FuzzDeadLegs(f *testing.F) {
-	c := loadContract(f)
-	for _, e := range examplesOf(f, c) {
+	seedSystems(f, deadLegsPath)
+	fuzzBodies(f, deadLegsPath, "DeadLegsAnswer")
+}
+
+func FuzzWaitTimes(f *testing.F) {
+	seedSystems(f, waitTimesPath)
+	full := fullRequest(f, waitTimesPath)
+	for _, e := range []string{
+		`/method = "plug_flow"`, "/show_curves = true\n/show_working = true", "/usable_temperature\n/usable_rise = {\"value\":1,\"unit\":\"K\"}",
+		`/start = {"state":"surroundings"}`, `/start = {"state":"given","temperature":{"value":60,"unit":"degC"}}` + "\n/system/pipes/3",
+		`/system/fixtures/0/node = "plant"`, `/system/pipes/1/heat_trace`,
+		`/system/defaults/surroundings = {"type":"still_air","temperature":{"value":52,"unit":"degC"}}` + "\n/show_curves = true",
+		`/system/mixing_valve/outlet_temperature = {"value":0,"unit":"degC"}` + "\n" + `/system/defaults/surroundings/temperature/value = -60`,
+	} {
+		f.Add([]byte(edited(f, full, strings.Split(e, "\n")...)))
+	}
+	for _, number := range edgeNumbers {
+		f.Add([]byte(edited(f, full, `/usable_temperature = {"value":`+number+`,"unit":"K"}`)))
+		f.Add([]byte(edited(f, full, "/usable_temperature", `/usable_rise = {"value":`+number+`,"unit":"K"}`)))
+		f.Add([]byte(edited(f, full, `/start/idle_time/value = `+number)))
+		f.Add([]byte(edited(f, full, `/system/fixtures/1/hot_flow = {"value":`+number+`,"unit":"m3/s"}`, "/show_curves = true")))
+		f.Add([]byte(edited(f, full, `/system/pipes/2/length = {"value":`+number+`,"unit":"m"}`)))
+	}
+	fuzzBodies(f, waitTimesPath, "WaitTimesAnswer")
+}
+
+func FuzzHeatLosses(f *testing.F) {
+	seedSystems(f, heatLossesPath)
+	full := fullRequest(f, heatLossesPath)
+	for _, e := range []string{
+		"/flow\n/pipe_flows\n/show_working = true", "/insulate_with", `/pipe_flows/0/pipe = "attic"`, "/system/fixtures", "/hours_per_year = 0",
+		`/water_temperature = {"value":22,"unit":"degC"}`, `/cool_down_to = [{"value":0,"unit":"degC"},{"value":110,"unit":"degC"}]`,
+		"/system/pipes/0/surface_emissivity = 0\n/system/pipes/0/fittings_allowance = 2", `/system/pipes/0/surroundings/type = "still_air"`,
+	} {
+		f.Add([]byte(edited(f, full, strings.Split(e, "\n")...)))
+	}
+	for _, number := range edgeNumbers {
+		for _, at := range []string{
+			"/flow/value", "/cool_down_to/0/value", "/hours_per_year", "/insulate_with/outer_layers/0/thickness/value", "/insulate_with/outer_layers/0/conductivity/value",
+			"/system/pipes/0/surface_emissivity", "/system/pipes/0/surroundings/air_speed/value", "/system/pipes/1/surroundings/depth/value",
+			"/system/pipes/3/surroundings/surface_coefficient/value", "/system/pipes/1/insulation/r_value/value", "/system/pipes/0/length/value",
+		} {
+			f.Add([]byte(edited(f, full, at+" = "+number)))
+		}
+	}
+	fuzzBodies(f, heatLossesPath, "HeatLossesAnswer")
+}
+
+// edgeNumbers are those at which floats end, and some beyond.
+var edgeNumbers = []string{"1e-320", "5e-324", "1e-400", "1e308", "1.7976931348623157e308", "1e999", "-0", "-0.0", "0", "1e22", "0.1e+1", "123456789012345678901234567890"}
+
+// seedSystems adds what every calculation reads.
+func seedSystems(f *testing.F, path string) {
+	for _, e := range examplesOf(f, loadContract(f)) {
 		f.Add([]byte(e.body))
 	}
 	f.Add([]byte(fullBody(f)))
+	f.Add([]byte(everyMember(f, path)))
 	for _, row := range textInputs() {
 		if len(row.body) < 10_000 {
 			f.Add([]byte(row.body))
 		}
 	}
-	for _, number := range []string{"1e-320", "5e-324", "1e-400", "1e308", "1.7976931348623157e308", "1e999", "-0", "-0.0", "0", "1e22", "0.1e+1", "123456789012345678901234567890"} {
+	for _, number := range edgeNumbers {
 		f.Add([]byte(houseWith(`"value":8`, `"value":`+number)))      // a length
 		f.Add([]byte(houseWith(`"value":13`, `"value":`+number)))     // a bore
 		f.Add([]byte(houseWith(`"value":3,`, `"value":`+number+`,`))) // a flow
 		f.Add([]byte(houseWith(`"type":"storage"`, `"type":"tankless","start_up_delay":{"value":`+number+`,"unit":"s"}`)))
 		f.Add([]byte(houseWith(`"role":"supply"`, `"role":"supply","fittings":[{"type":"union","count":`+number+`}]`)))
 	}
-	server := newServer(f, withLimits(api.Limits{BodyBytes: 1 << 16, MostPipes: 100}))
-	schemas := map[string]string{deadLegsPath: "DeadLegsAnswer", waitTimesPath: "WaitTimesAnswer"}
+}
+
+// longest is a time that no request of the sizes below comes near, on whatever
+// machine: the worst hot front takes about two seconds, and 64 KiB hold few.
+const longest = 2 * time.Minute
+
+func fuzzBodies(f *testing.F, path, schema string) {
+	check := newBodyCheck(f, path, schema)
 	f.Fuzz(func(t *testing.T, text []byte) {
-		for path, schema := range schemas {
-			got := post(server, path, string(text))
-			switch {
-			case got.status == http.StatusOK:
-			case got.status >= 400 && got.status < 500:
-				schema = "Problem"
-				got.problem(t)
-			default:
-				t.Fatalf("%s: status %d: %s", path, got.status, got.body)
-			}
-			if !utf8.Valid(got.body) {
-				t.Fatalf("%s: no UTF-8: %q", path, got.body)
-			}
-			var value any
-			if err := json.Unmarshal(got.body, &value); err != nil { // refuses a number too large, too
-				t.Fatalf("%s: %v: %s", path, err, got.body)
-			}
-			if err := c.schema(t, schema).VisitJSON(value); err != nil {
-				t.Fatalf("%s: %v", path, err)
-			}
-			if again := post(server, path, string(text), "X-Request-Id", got.header.Get("X-Request-Id")); string(again.body) != string(got.body) {
-				t.Fatalf("%s: the second answer differs:\n%s\n%s", path, got.body, again.body)
-			}
-			checkPointers(t, got, text)
+		got := check.answer(t, string(text))
+		again := post(check.server, path, string(text), "X-Request-Id", got.header.Get("X-Request-Id"))
+		if string(again.body) != string(got.body) {
+			t.Fatalf("the second answer differs:\n%s\n%s", got.body, again.body)
 		}
 	})
 }
 
+// bodyCheck checks what one calculation makes of a text.
+type bodyCheck struct {
+	contract     *contract
+	server       http.Handler
+	path, schema string
+	drawn        bool // it has a picture
+}
+
+func newBodyCheck(f *testing.F, path, schema string) *bodyCheck {
+	c := loadContract(f)
+	drawn := c.doc.Paths.Find(path).Post.Responses.Status(200).Value.Content[svg] != nil
+	return &bodyCheck{c, newServer(f, withLimits(api.Limits{BodyBytes: 1 << 16, MostPipes: 20})), path, schema, drawn}
+}
+
+func (b *bodyCheck) answer(t *testing.T, text string) answer {
+	t.Helper()
+	defer hangs(b.path, text)()
+	got, schema := post(b.server, b.path, text), b.schema
+	switch {
+	case got.status == http.StatusOK:
+	case got.status >= 400 && got.status < 500:
+		schema = "Problem"
+		got.problem(t)
+	default:
+		t.Fatalf("status %d: %s\n%s", got.status, got.body, text)
+	}
+	if !utf8.Valid(got.body) {
+		t.Fatalf("no UTF-8: %q", got.body)
+	}
+	var value any
+	if err := json.Unmarshal(got.body, &value); err != nil { // refuses a number too large, too
+		t.Fatalf("%v: %s", err, got.body)
+	}
+	if err := b.contract.schema(t, schema).VisitJSON(value); err != nil {
+		t.Fatalf("%v\n%s", err, text)
+	}
+	checkPointers(t, got, text)
+	if got.status == http.StatusOK {
+		checkNotes(t, got, text)
+	}
+	if b.drawn {
+		b.picture(t, text, got)
+	}
+	return got
+}
+
+// picture holds the picture against the answer in words. It has curves, so those
+// words must have them too.
+func (b *bodyCheck) picture(t *testing.T, text string, words answer) {
+	t.Helper()
+	if words.status == http.StatusOK && b.path == waitTimesPath && !strings.Contains(text, `"show_curves":true`) {
+		words = post(b.server, b.path, edited(t, text, "/show_curves = true"))
+	}
+	picture := post(b.server, b.path, text, "Accept", svg)
+	if picture.status != words.status {
+		t.Fatalf("the picture has status %d, the words %d: %s\n%s", picture.status, words.status, picture.body, text)
+	}
+	if picture.status != http.StatusOK {
+		picture.problem(t)
+	} else if err := wellFormed(picture.body); err != nil || !utf8.Valid(picture.body) {
+		t.Fatalf("%v: %q\n%s", err, picture.body, text)
+	}
+}
+
+// hangs ends the process, and shows the text, if what is done until the function
+// it gives is called takes too long.
+func hangs(path, text string) func() {
+	alarm := time.AfterFunc(longest, func() { panic(path + " hangs on " + text) })
+	return func() { alarm.Stop() }
+}
+
 // checkPointers follows every pointer of a problem into the body, except those
 // to what is missing.
-func checkPointers(t *testing.T, got answer, text []byte) {
+func checkPointers(t *testing.T, got answer, text string) {
 	t.Helper()
 	var root any
-	if got.status != http.StatusUnprocessableEntity || json.Unmarshal(text, &root) != nil {
+	if got.status != http.StatusUnprocessableEntity || json.Unmarshal([]byte(text), &root) != nil {
 		return
 	}
 	for _, f := range got.problem(t).Errors {
@@ -76,13 +189,8 @@ func checkPointers(t *testing.T, got answer, text []byte) {
 			t.Fatalf("the fault %s has no place", f)
 		}
 		missing := strings.HasSuffix(f.Code, "_missing") || f.Code == "tube_incomplete" || f.Code == "answer_too_large"
-		if path := strings.Split(*f.Pointer, "/"); !missing && len(path) > 1 {
-			for i := range path {
-				path[i] = strings.NewReplacer("~1", "/", "~0", "~").Replace(path[i])
-			}
-			if !leadsSomewhere(root, path[1:]) {
-				t.Fatalf("the fault %s stands nowhere in %s", f, text)
-			}
+		if !missing && *f.Pointer != "" && !leadsSomewhere(root, pathTo(*f.Pointer)) {
+			t.Fatalf("the fault %s stands nowhere in %s", f, text)
 		}
 	}
 }

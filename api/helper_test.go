@@ -219,6 +219,8 @@ func (c *contract) judge(t testing.TB, method, target string, got answer) error 
 	return openapi3filter.ValidateResponse(t.Context(), in.SetBodyBytes(got.body))
 }
 
+const deadLegsPath, waitTimesPath, heatLossesPath = "/v1/dead-legs", "/v1/wait-times", "/v1/heat-losses"
+
 // fullBody is a request that uses every member of the system document.
 func fullBody(t testing.TB) string {
 	t.Helper()
@@ -227,6 +229,27 @@ func fullBody(t testing.TB) string {
 		t.Fatal(err)
 	}
 	return string(text)
+}
+
+// fullRequest is a good request of one operation with every member that its body
+// may have, but for usable_rise, which excludes usable_temperature.
+func fullRequest(t testing.TB, path string) string {
+	t.Helper()
+	return edited(t, fullBody(t), map[string][]string{
+		deadLegsPath: {`/limits = ["ipc_607_2"]`, `/detail = "pipes"`, `/unit_system = "si"`, `/show_working = false`},
+		waitTimesPath: {
+			`/method = "thermal"`, `/usable_temperature = {"value":104,"unit":"degF"}`, `/show_curves = false`,
+			`/start = {"state":"left_over","temperature":{"value":50,"unit":"degC"},"idle_time":{"value":20,"unit":"min"}}`,
+			`/unit_system = "us_customary"`, `/show_working = false`,
+		},
+		heatLossesPath: {
+			`/water_temperature = {"value":140,"unit":"degF"}`, `/flow = {"value":3,"unit":"L/min"}`,
+			`/pipe_flows = [{"pipe":"back","flow":{"value":0.5,"unit":"gal/min"}}]`,
+			`/cool_down_to = [{"value":45,"unit":"degC"},{"value":104,"unit":"degF"}]`, `/hours_per_year = 6000`,
+			`/unit_system = "us_customary"`, `/show_working = false`,
+			`/insulate_with = ` + written(t, valueAt(parsed(t, fullBody(t)), []string{"system", "defaults", "insulation"})),
+		},
+	}[path]...)
 }
 
 func parsed(t testing.TB, text string) any {
@@ -255,10 +278,7 @@ func edited(t testing.TB, text string, edits ...string) string {
 	root := parsed(t, text)
 	for _, e := range edits {
 		pointer, value, set := strings.Cut(e, " = ")
-		path := strings.Split(pointer, "/")[1:]
-		for i := range path {
-			path[i] = strings.NewReplacer("~1", "/", "~0", "~").Replace(path[i])
-		}
+		path := pathTo(pointer)
 		var v any
 		if set {
 			v = json.RawMessage(value) // a number too large for Go stays as it is

@@ -23,7 +23,8 @@ import (
 // notFinite is a calculation with a defect: its answer holds a number that JSON
 // cannot.
 func notFinite(x float64) Calculation {
-	return Calculation{Name: "broken", run: func(_ string, _ Limits, _ *fault.List, w *answer.Writer) *fault.Fault {
+	return Calculation{Name: "broken", run: func(q *question) *fault.Fault {
+		w := &q.answer
 		w.OpenObject("")
 		w.Number("value", x)
 		w.CloseObject()
@@ -73,9 +74,9 @@ func TestBusyAtEveryStep(t *testing.T) {
 	inCalculation := func() {}
 	calculation := notFinite(1)
 	run := calculation.run
-	calculation.run = func(text string, limits Limits, faults *fault.List, w *answer.Writer) *fault.Fault {
+	calculation.run = func(q *question) *fault.Fault {
 		inCalculation()
-		return run(text, limits, faults, w)
+		return run(q)
 	}
 	engine := newEngine(Config{Log: zerolog.Nop()})
 	engine.POST("/", answering(calculation, in))

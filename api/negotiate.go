@@ -7,14 +7,23 @@ import (
 	"github.com/gin-gonic/gin"
 )
 
-// accepting lets a request through if its Accept header takes one of the offers
-// (RFC 9110, 12.5.1), and ends it with 406 otherwise.
+// mediaKey is where a request keeps the media type of its answer.
+const mediaKey = "media"
+
+// accepting picks the offer that the Accept header takes best (RFC 9110,
+// 12.5.1), the first without such a header, and ends the request with 406 if it
+// takes none.
 func accepting(offers ...string) gin.HandlerFunc {
 	return func(c *gin.Context) {
-		header := strings.Join(c.Request.Header.Values("Accept"), ",")
-		if header != "" && bestOffer(header, offers) == "" {
-			notAcceptable.problem("This resource comes as " + strings.Join(offers, ", ") + ".").write(c)
+		media := offers[0]
+		if header := strings.Join(c.Request.Header.Values("Accept"), ","); header != "" {
+			media = bestOffer(header, offers)
 		}
+		if media == "" {
+			notAcceptable.problem("This resource comes as " + strings.Join(offers, ", ") + ".").write(c)
+			return
+		}
+		c.Set(mediaKey, media)
 	}
 }
 

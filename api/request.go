@@ -115,13 +115,13 @@ func (in *intake) body(c *gin.Context, zipped bool) (string, *Problem) {
 }
 
 // calculate answers a text when a slot is free, and is then done with it.
-func (in *intake) calculate(c *gin.Context, calculation Calculation, text string, done func()) ([]byte, *Problem) {
+func (in *intake) calculate(c *gin.Context, calculation Calculation, media, text string, done func()) ([]byte, *Problem) {
 	defer done()
 	if !acquire(c, in.slots, 1) {
 		return nil, tooBusy()
 	}
 	defer in.slots.Release(1)
-	return calculation.Answer(text, in.limits)
+	return calculation.answerAs(media, text, in.limits)
 }
 
 // send writes an answer, which counts against the budget for as long as a slow

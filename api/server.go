@@ -67,7 +67,7 @@ func (s *Server) route(engine *gin.Engine, cfg Config) {
 	in := newIntake(cfg.Limits, cfg.BudgetBytes)
 	json := accepting("application/json")
 	for _, calculation := range Calculations() {
-		engine.POST("/v1/"+calculation.Name, json, answering(calculation, in))
+		engine.POST("/v1/"+calculation.Name, accepting(calculation.offers()...), answering(calculation, in))
 	}
 	engine.GET("/v1/tubes", json, tubes)
 	engine.GET("/v1/fittings", json, fittings)
@@ -88,12 +88,13 @@ func answering(calculation Calculation, in *intake) gin.HandlerFunc {
 			problem.write(c)
 			return
 		}
-		answer, problem := in.calculate(c, calculation, text, done)
+		media := c.GetString(mediaKey)
+		answer, problem := in.calculate(c, calculation, media, text, done)
 		if problem != nil {
 			problem.write(c)
 			return
 		}
-		in.send(c, "application/json", answer)
+		in.send(c, media, answer)
 	}
 }
 

@@ -30,6 +30,12 @@ var (
 	speedRange        = body.Above(0, 50, "above 0 to 50 m/s")
 	conductivityRange = body.Above(0, 5, "above 0 to 5 W/(m.K)")
 	traceRange        = body.Above(0, 200, "above 0 to 200 W/m")
+	mainsRange        = body.Within(273.15, 333.15, "0 to 60 degC")
+	meanRange         = body.Within(213.15, 473.15, "-60 to 200 degC")
+	riseRange         = body.Above(0, 80, "above 0 to 80 K")
+	idleRange         = body.Above(0, 365*86400, "above 0 to 365 d")
+	rValueRange       = body.Above(0, 100, "above 0 to 100 m2.K/W")
+	coefficientRange  = body.Above(0, 1000, "above 0 to 1000 W/(m2.K)")
 	kvRange           = body.Above(0, kvMost.ToSI(10_000), "above 0 to 10,000 m3/h")
 	kvMost            = quantity.FlowCoefficientDimension.SI
 )
@@ -43,6 +49,7 @@ var systemObject = body.NewObject("System",
 	body.Required("pipes", readPipes),
 	body.Optional("fixtures", readFixtures),
 	body.Optional("defaults", func(r *body.Reader, s *systemDocument) { defaultsObject.Read(r, &s.Defaults) }),
+	body.Optional("mains_temperature", func(r *body.Reader, s *systemDocument) { s.MainsTemperature = temperature(r, mainsRange) }),
 )
 
 func readPipes(r *body.Reader, s *systemDocument) {
@@ -91,6 +98,8 @@ var defaultsObject = body.NewObject("SystemDefaults",
 	body.Optional("tube_series", func(r *body.Reader, d *network.Defaults) { d.TubeSeries, _ = r.OneOf(seriesIDs, pipe.NearSeries) }),
 	body.Optional("insulation", func(r *body.Reader, d *network.Defaults) { d.Insulation = readInsulation(r) }),
 	body.Optional("surroundings", func(r *body.Reader, d *network.Defaults) { d.Surroundings = readSurroundings(r) }),
+	body.Optional("surface_emissivity", func(r *body.Reader, d *network.Defaults) { d.SurfaceEmissivity = ratio(r, 1) }),
+	body.Optional("fittings_allowance", func(r *body.Reader, d *network.Defaults) { d.FittingsAllowance = ratio(r, 2) }),
 )
 
 var heaterObject = body.NewObject("Heater",
@@ -156,6 +165,15 @@ func length(r *body.Reader, within body.Range) quantity.Length {
 func temperature(r *body.Reader, within body.Range) quantity.Temperature {
 	k, _ := r.Amount(quantity.TemperatureDimension, within)
 	return quantity.Kelvin(k)
+}
+
+// ratio reads a bare number from 0 to most; nil if it is wrong.
+func ratio(r *body.Reader, most float64) *float64 {
+	x, ok := r.Number(0, most)
+	if !ok {
+		return nil
+	}
+	return &x
 }
 
 func flow(r *body.Reader) quantity.Flow {

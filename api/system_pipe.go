@@ -1,6 +1,8 @@
 package api
 
 import (
+	"math"
+
 	"recirc/api/body"
 	"recirc/calc/fault"
 	"recirc/calc/network"
@@ -39,6 +41,9 @@ var pipeObject = body.NewObject("Pipe",
 		p.HeatTrace = new(network.HeatTrace)
 		heatTraceObject.Read(r, p.HeatTrace)
 	}),
+	body.Optional("orientation", func(r *body.Reader, p *network.Pipe) { p.Vertical = oneOf(r, orientations) == "vertical" }),
+	body.Optional("surface_emissivity", func(r *body.Reader, p *network.Pipe) { p.SurfaceEmissivity = ratio(r, 1) }),
+	body.Optional("fittings_allowance", func(r *body.Reader, p *network.Pipe) { p.FittingsAllowance = ratio(r, 2) }),
 )
 
 var tubeObject = body.NewObject("Tube",
@@ -70,20 +75,85 @@ var heatTraceObject = body.NewObject("HeatTrace",
 	}),
 )
 
+// insulationDocument is an insulation being read: the inner layer's fields
+// stand beside the list of outer layers.
+type insulationDocument struct {
+	inner       network.InsulationLayer
+	outer       []network.InsulationLayer
+	outerFaults int
+}
+
 var insulationObject = body.NewObject("Insulation",
-	body.Required("thickness", func(r *body.Reader, i *network.Insulation) { i.Thickness = length(r, thicknessRange) }),
-	body.Optional("conductivity", func(r *body.Reader, i *network.Insulation) { i.Conductivity = conductivity(r) }),
+	body.Required("thickness", func(r *body.Reader, i *insulationDocument) { i.inner.Thickness = length(r, thicknessRange) }),
+	body.Optional("conductivity", func(r *body.Reader, i *insulationDocument) { i.inner.Conductivity = conductivity(r) }),
+	body.Optional("conductivity_points", func(r *body.Reader, i *insulationDocument) { readPoints(r, &i.inner) }),
+	body.Optional("r_value", func(r *body.Reader, i *insulationDocument) { i.inner.RValue = rValue(r) }),
+	body.Optional("outer_layers", func(r *body.Reader, i *insulationDocument) {
+		before := r.FaultCount()
+		r.List(0, 5, func(int) {
+			var l network.InsulationLayer
+			readLayer(r, &l, func() int { layerObject.Read(r, &l); return 0 })
+			i.outer = append(i.outer, l)
+		})
+		i.outerFaults = r.FaultCount() - before
+	}),
 )
 
-// readInsulation reads a layer, which needs a conductivity unless it has no
-// thickness.
-func readInsulation(r *body.Reader) *network.Insulation {
-	var i network.Insulation
+var layerObject = body.NewObject("InsulationLayer",
+	body.Required("thickness", func(r *body.Reader, l *network.InsulationLayer) { l.Thickness = length(r, thicknessRange) }),
+	body.Optional("conductivity", func(r *body.Reader, l *network.InsulationLayer) { l.Conductivity = conductivity(r) }),
+	body.Optional("conductivity_points", readPoints),
+	body.Optional("r_value", func(r *body.Reader, l *network.InsulationLayer) { l.RValue = rValue(r) }),
+)
+
+var conductivityPointObject = body.NewObject("ConductivityPoint",
+	body.Required("mean_temperature", func(r *body.Reader, p *network.ConductivityPoint) { p.MeanTemperature = temperature(r, meanRange) }),
+	body.Required("conductivity", func(r *body.Reader, p *network.ConductivityPoint) { p.Conductivity = conductivity(r) }),
+)
+
+func readPoints(r *body.Reader, l *network.InsulationLayer) {
 	before := r.FaultCount()
-	if insulationObject.Read(r, &i); r.FaultCount() == before && !i.Bare() && i.Conductivity == (quantity.Conductivity{}) {
-		r.Fault(fault.InsulationIncomplete, "An insulation with a thickness needs its conductivity.")
+	r.List(2, 2, func(int) {
+		var p network.ConductivityPoint
+		conductivityPointObject.Read(r, &p)
+		l.Points = append(l.Points, p)
+	})
+	if r.FaultCount() == before && len(l.Points) == 2 && math.Abs(l.Points[0].MeanTemperature.Kelvin()-l.Points[1].MeanTemperature.Kelvin()) < leastApart {
+		r.Fault(fault.InsulationIncomplete, "The two points need two different mean temperatures.")
 	}
-	return &i
+}
+
+// leastApart is by how much two temperatures differ, K: 50 degC and 122 degF are
+// one temperature but for the last bit.
+const leastApart = 1e-6
+
+func rValue(r *body.Reader) quantity.ThermalResistance {
+	v, _ := r.Amount(quantity.ThermalResistanceDimension, rValueRange)
+	return quantity.SquareMetreKelvinPerWatt(v)
+}
+
+// readInsulation reads the layers around a tube, from the inside out.
+func readInsulation(r *body.Reader) *network.Insulation {
+	var d insulationDocument
+	readLayer(r, &d.inner, func() int { insulationObject.Read(r, &d); return d.outerFaults })
+	return &network.Insulation{Layers: append([]network.InsulationLayer{d.inner}, d.outer...)}
+}
+
+// readLayer checks, behind its reading, that a layer with a thickness says in
+// one way how well it insulates. read gives the number of faults that are those
+// of other layers.
+func readLayer(r *body.Reader, l *network.InsulationLayer, read func() (elsewhere int)) {
+	before := r.FaultCount()
+	before += read()
+	given := 0
+	for _, is := range []bool{l.Conductivity != quantity.Conductivity{}, len(l.Points) > 0, l.RValue != quantity.ThermalResistance{}} {
+		if is {
+			given++
+		}
+	}
+	if r.FaultCount() == before && l.Thickness != (quantity.Length{}) && given != 1 {
+		r.Fault(fault.InsulationIncomplete, "A layer with a thickness needs one of conductivity, conductivity_points and r_value; %d are given.", given)
+	}
 }
 
 var surroundingsObject = body.NewObject("Surroundings",
@@ -96,6 +166,10 @@ var surroundingsObject = body.NewObject("Surroundings",
 	}),
 	body.Optional("depth", func(r *body.Reader, s *network.Surroundings) { s.Depth = length(r, depthRange) }),
 	body.Optional("ground_conductivity", func(r *body.Reader, s *network.Surroundings) { s.GroundConductivity = conductivity(r) }),
+	body.Optional("surface_coefficient", func(r *body.Reader, s *network.Surroundings) {
+		h, _ := r.Amount(quantity.SurfaceCoefficientDimension, coefficientRange)
+		s.SurfaceCoefficient = quantity.WattsPerSquareMetreKelvin(h)
+	}),
 )
 
 // readSurroundings reads what is around a pipe, with what its type needs.
@@ -109,6 +183,8 @@ func readSurroundings(r *body.Reader) *network.Surroundings {
 		r.Fault(fault.SurroundingsIncomplete, "Moving air needs air_speed.")
 	case (s.Type == "buried" || s.Type == "in_slab") && (s.Depth == quantity.Length{} || s.GroundConductivity == quantity.Conductivity{}):
 		r.Fault(fault.SurroundingsIncomplete, "A pipe that is %s needs depth and ground_conductivity.", s.Type)
+	case s.Type == "given_coefficient" && s.SurfaceCoefficient == quantity.SurfaceCoefficient{}:
+		r.Fault(fault.SurroundingsIncomplete, "Surroundings with a given coefficient need surface_coefficient.")
 	}
 	return &s
 }
@@ -120,7 +196,8 @@ func conductivity(r *body.Reader) quantity.Conductivity {
 
 var (
 	roles             = []string{"supply", "return"}
-	surroundingsTypes = []string{"still_air", "moving_air", "buried", "in_slab"}
+	surroundingsTypes = []string{"still_air", "moving_air", "buried", "in_slab", "given_coefficient"}
+	orientations      = []string{"horizontal", "vertical"}
 	fittingTypes      = pipe.FittingTypes()
 	valveTypes        = pipe.ValveTypes()
 	materials         = materialNames()

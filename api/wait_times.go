@@ -3,47 +3,93 @@ package api
 import (
 	"recirc/api/answer"
 	"recirc/api/body"
+	"recirc/api/picture"
 	"recirc/calc/arrival"
 	"recirc/calc/fault"
+	"recirc/calc/quantity"
 	"recirc/service"
 )
 
-type waitTimesBody struct{ options }
+type waitTimesBody struct {
+	options
+	plugFlowOnly bool
+	usable       quantity.Temperature
+	rise         quantity.TemperatureDifference
+	start        service.Start
+	showCurves   bool
+}
 
 var waitTimesObject = body.NewObject("WaitTimesRequest",
 	body.Required("system", func(r *body.Reader, w *waitTimesBody) { w.readSystem(r) }),
-	body.Optional("method", func(r *body.Reader, _ *waitTimesBody) { oneOf(r, waitMethods) }),
+	body.Optional("method", func(r *body.Reader, w *waitTimesBody) { w.plugFlowOnly = oneOf(r, waitMethods) == "plug_flow" }),
+	body.Optional("usable_temperature", func(r *body.Reader, w *waitTimesBody) { w.usable = temperature(r, waterRange) }),
+	body.Optional("usable_rise", func(r *body.Reader, w *waitTimesBody) {
+		k, _ := r.Amount(quantity.TemperatureDifferenceDimension, riseRange)
+		w.rise = quantity.KelvinDifference(k)
+	}),
+	body.Optional("start", func(r *body.Reader, w *waitTimesBody) {
+		before := r.FaultCount()
+		startObject.Read(r, &w.start)
+		if r.FaultCount() > before {
+			w.start = service.Start{} // what it lacks is told already
+		}
+	}),
+	body.Optional("show_curves", func(r *body.Reader, w *waitTimesBody) { w.showCurves = r.Bool() }),
 	body.Optional("unit_system", func(r *body.Reader, w *waitTimesBody) { w.readUnitSystem(r) }),
 	body.Optional("show_working", func(r *body.Reader, w *waitTimesBody) { w.showWorking = r.Bool() }),
 )
 
-var waitMethods = []string{"plug_flow"}
+var startObject = body.NewObject("StartState",
+	body.Required("state", func(r *body.Reader, s *service.Start) { s.State = oneOf(r, startStates) }),
+	body.Optional("temperature", func(r *body.Reader, s *service.Start) { s.Temperature = temperature(r, waterRange) }),
+	body.Optional("idle_time", func(r *body.Reader, s *service.Start) {
+		t, _ := r.Amount(quantity.DurationDimension, idleRange)
+		s.Idle = quantity.Seconds(t)
+	}),
+)
 
-func waitTimes(text string, limits Limits, faults *fault.List, w *answer.Writer) *fault.Fault {
+var (
+	waitMethods = []string{"plug_flow", "thermal"}
+	startStates = []string{"surroundings", "given", "left_over"}
+)
+
+func waitTimes(q *question) *fault.Fault {
 	var d waitTimesBody
-	d.system.most = limits.MostPipes
-	r, broken := body.Read(text, waitTimesObject, &d, faults)
+	d.system.most = q.limits.MostPipes
+	r, broken := body.Read(q.text, waitTimesObject, &d, &q.faults)
 	if broken != nil || !d.systemRead {
 		return broken
 	}
-	a := service.WaitTimes(&service.WaitTimesRequest{System: d.system.System, ShowWorking: d.showWorking, USGallon: r.USGallon}, faults)
-	if a != nil {
-		w.US = d.us
-		writeWaitTimes(w, a)
+	a := service.WaitTimes(&service.WaitTimesRequest{
+		System: d.system.System, PlugFlowOnly: d.plugFlowOnly, Usable: d.usable, Rise: d.rise, Start: d.start,
+		ShowCurves: d.showCurves || q.picture, ShowWorking: d.showWorking, USGallon: r.USGallon,
+	}, &q.faults)
+	if a == nil {
+		return nil
+	}
+	q.answer.US = d.us
+	if q.picture {
+		q.drawing, q.drawError = picture.Arrivals(a, d.us)
+	} else {
+		writeWaitTimes(&q.answer, a)
 	}
 	return nil
 }
 
 func writeWaitTimes(w *answer.Writer, a *service.WaitTimesAnswer) {
 	openAnswer(w)
-	w.Text("method", waitMethods[0])
+	method := waitMethods[0]
+	if a.Thermal {
+		method = waitMethods[1]
+	}
+	w.Text("method", method)
 	w.OpenList("fixtures")
 	for i := range a.Fixtures {
 		writeWaitTime(w, &a.Fixtures[i])
 	}
 	w.CloseList()
 	writeWaitClasses(w)
-	writeWaitTotals(w, &a.Totals)
+	writeWaitTotals(w, a)
 	writeNotes(w, &a.Notes, a.Working)
 	w.CloseObject()
 }
@@ -58,10 +104,41 @@ func writeWaitTime(w *answer.Writer, t *service.WaitTime) {
 	w.Duration("start_up_delay", t.StartUpDelay)
 	w.OpenObject("wait")
 	w.Duration("plug_flow", t.PlugFlow)
+	if t.Thermal != nil && t.Thermal.Reached {
+		w.Duration("expected", t.Thermal.Expected)
+		w.Duration("high", t.Thermal.High)
+	}
 	w.CloseObject()
 	w.Volume("volume_drawn", t.VolumeDrawn)
 	w.Text("wait_class", t.Class)
+	if t.Thermal != nil {
+		writeThermalWait(w, t.Thermal)
+	}
 	w.CloseObject()
+}
+
+func writeThermalWait(w *answer.Writer, t *service.ThermalWait) {
+	w.Temperature("usable_temperature", t.Usable)
+	w.Bool("reached", t.Reached)
+	w.Temperature("steady_temperature", t.Steady)
+	w.NumberIf("delivered_volume_ratio", t.Ratio)
+	if t.Reached {
+		w.OpenObject("energy_wasted")
+		w.Energy("drawn", t.Drawn)
+		w.Energy("left_in_pipe", t.LeftInPipe)
+		w.Energy("total", quantity.Joules(t.Drawn.Joules()+t.LeftInPipe.Joules()))
+		w.CloseObject()
+	}
+	if t.Curve != nil {
+		w.OpenList("arrival_curve")
+		for _, p := range t.Curve {
+			w.OpenObject("")
+			w.Duration("time", p.Time)
+			w.Temperature("temperature", p.Temperature)
+			w.CloseObject()
+		}
+		w.CloseList()
+	}
 }
 
 func writeWaitClasses(w *answer.Writer) {
@@ -80,7 +157,8 @@ func writeWaitClasses(w *answer.Writer) {
 	w.CloseList()
 }
 
-func writeWaitTotals(w *answer.Writer, t *service.WaitTotals) {
+func writeWaitTotals(w *answer.Writer, a *service.WaitTimesAnswer) {
+	t := &a.Totals
 	w.OpenObject("totals")
 	w.Count("fixtures", t.Fixtures)
 	for _, c := range arrival.WaitClasses() {
@@ -89,7 +167,13 @@ func writeWaitTotals(w *answer.Writer, t *service.WaitTotals) {
 	w.OpenObject("longest")
 	w.Text("fixture", t.Longest.Fixture)
 	w.Duration("plug_flow", t.Longest.PlugFlow)
+	if l := t.Longest.Thermal; l != nil && l.Reached {
+		w.Duration("expected", l.Expected)
+	}
 	w.CloseObject()
 	w.Volume("volume_drawn", t.VolumeDrawn)
+	if a.Thermal {
+		w.Energy("energy_wasted", t.Wasted)
+	}
 	w.CloseObject()
 }

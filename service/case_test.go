@@ -72,7 +72,7 @@ func ask(t *testing.T, s network.System) answers {
 	t.Helper()
 	var faults fault.List
 	legs := service.DeadLegs(&service.DeadLegsRequest{System: s}, &faults)
-	waits := service.WaitTimes(&service.WaitTimesRequest{System: s}, &faults)
+	waits := service.WaitTimes(&service.WaitTimesRequest{PlugFlowOnly: true, System: s}, &faults)
 	if legs == nil || waits == nil {
 		t.Fatal(faults.Err())
 	}
@@ -455,6 +455,6 @@ func TestTyposInTubeTables(t *testing.T) {
 func refusals(s network.System) map[string][]fault.Fault {
 	var legs, waits fault.List
 	service.DeadLegs(&service.DeadLegsRequest{System: s}, &legs)
-	service.WaitTimes(&service.WaitTimesRequest{System: s}, &waits)
+	service.WaitTimes(&service.WaitTimesRequest{PlugFlowOnly: true, System: s}, &waits)
 	return map[string][]fault.Fault{"dead legs": legs.Faults(), "waits": waits.Faults()}
 }

@@ -111,7 +111,7 @@ func (q *deadLegs) fits(faults *fault.List) bool {
 	if rows > maxRows && !q.req.OmitPipes {
 		faults.Add("/detail", fault.AnswerTooLarge, "The answer would list %d pipes; at most %d are given. Ask for detail fixtures, or send parts of the building.", rows, maxRows)
 	}
-	q.work.fits(q.g, q.legs, faults)
+	q.work.fits(q.g, q.legs, 3, 2, faults)
 	if !q.req.OmitPipes {
 		q.rows = make([]DeadLegPipe, 0, min(rows, maxRows))
 	}

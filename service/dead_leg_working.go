@@ -20,9 +20,10 @@ func pathRows(g *network.Graph, legs []network.DeadLeg) int {
 	return rows
 }
 
-// fits refuses working that would be too long, before it is made.
-func (w *working) fits(g *network.Graph, legs []network.DeadLeg, faults *fault.List) {
-	if steps := 3*pathRows(g, legs) + 7*len(g.System.Fixtures); w.wanted && steps > maxRows {
+// fits refuses working that would be too long, before it is made: so many steps
+// for each pipe of a way and for each fixture.
+func (w *working) fits(g *network.Graph, legs []network.DeadLeg, aPipe, aFixture int, faults *fault.List) {
+	if steps := aPipe*pathRows(g, legs) + aFixture*len(g.System.Fixtures); w.wanted && steps > maxRows {
 		faults.Add("/show_working", fault.AnswerTooLarge, "The working would hold about %d steps; at most %d are given. Send parts of the building.", steps, maxRows)
 	}
 }

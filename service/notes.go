@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 
+	"recirc/calc/quantity"
 	"recirc/calc/source"
 )
 
@@ -75,4 +76,13 @@ func pipePointer(i int32, field string) string {
 
 func fixturePointer(i int, field string) string {
 	return systemPointer + "/fixtures/" + strconv.Itoa(i) + field
+}
+
+func listPointer(list string, i int, field string) string {
+	return list + "/" + strconv.Itoa(i) + field
+}
+
+// shownTemperature writes a temperature for a sentence.
+func shownTemperature(t quantity.Temperature) string {
+	return strconv.FormatFloat(t.Celsius(), 'g', 4, 64) + " degC"
 }

@@ -34,7 +34,7 @@ func drawSystem(t *rapid.T) network.System {
 		Heater: network.Heater{Node: "n0", Type: rapid.SampledFrom([]network.HeaterType{network.Storage, network.Tankless, network.PlateExchanger}).Draw(t, "heater")},
 		Defaults: network.Defaults{
 			TubeSeries: "pex_sdr9",
-			Insulation: rapid.SampledFrom([]*network.Insulation{nil, {Thickness: quantity.Millimetres(13)}}).Draw(t, "default insulation"),
+			Insulation: rapid.SampledFrom([]*network.Insulation{nil, {Layers: []network.InsulationLayer{{Thickness: quantity.Millimetres(13), Conductivity: quantity.WattsPerMetreKelvin(0.04)}}}}).Draw(t, "default insulation"),
 		},
 	}
 	if rapid.Bool().Draw(t, "delay given") {
@@ -113,7 +113,7 @@ func TestOrderOfTheRequestDoesNotMatter(t *testing.T) {
 		for _, d := range deadLegs(t, service.DeadLegsRequest{System: mixed}).Fixtures {
 			legs[d.Fixture] = d
 		}
-		for _, w := range waitTimes(t, service.WaitTimesRequest{System: mixed}).Fixtures {
+		for _, w := range waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: mixed}).Fixtures {
 			waits[w.Fixture] = w
 		}
 		for i, d := range deadLegs(t, service.DeadLegsRequest{System: s}).Fixtures {
@@ -121,7 +121,7 @@ func TestOrderOfTheRequestDoesNotMatter(t *testing.T) {
 				t.Fatalf("%+v became %+v", d, legs[d.Fixture])
 			}
 		}
-		for i, w := range waitTimes(t, service.WaitTimesRequest{System: s}).Fixtures {
+		for i, w := range waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: s}).Fixtures {
 			if w.Fixture != s.Fixtures[i].ID || w != waits[w.Fixture] {
 				t.Fatalf("%+v became %+v", w, waits[w.Fixture])
 			}
@@ -161,7 +161,7 @@ func TestSplittingAPipeChangesOnlyTheRows(t *testing.T) {
 			!same(a.Totals.Volume.CubicMetres(), b.Totals.Volume.CubicMetres()) || !reflect.DeepEqual(a.Totals.Limits, b.Totals.Limits) {
 			t.Fatalf("totals %+v became %+v", a.Totals, b.Totals)
 		}
-		u, v := waitTimes(t, service.WaitTimesRequest{System: s}), waitTimes(t, service.WaitTimesRequest{System: cut})
+		u, v := waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: s}), waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: cut})
 		for k, w := range u.Fixtures {
 			if x := v.Fixtures[k]; !same(w.PlugFlow.Seconds(), x.PlugFlow.Seconds()) || !same(w.VolumeDrawn.CubicMetres(), x.VolumeDrawn.CubicMetres()) || w.Class != x.Class {
 				t.Fatalf("%+v became %+v", w, x)
@@ -289,14 +289,14 @@ func TestWaitIsInverseToFlow(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawSystem(t)
 		k := rapid.Float64Range(0.1, 10).Draw(t, "k")
-		a := waitTimes(t, service.WaitTimesRequest{System: s})
+		a := waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: s})
 		faster := s
 		faster.Fixtures = slices.Clone(s.Fixtures)
 		for i, w := range a.Fixtures {
 			faster.Fixtures[i].HotFlow = quantity.CubicMetresPerSecond(k * w.HotFlow.CubicMetresPerSecond())
 		}
 		drawn, byClass := 0.0, map[string]int{}
-		for i, w := range waitTimes(t, service.WaitTimesRequest{System: faster}).Fixtures {
+		for i, w := range waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: faster}).Fixtures {
 			slow, delay := a.Fixtures[i], 0.0
 			if s.Heater.StartUpDelay != nil && w.HotSource.Kind == network.HotHeater {
 				delay = s.Heater.StartUpDelay.Seconds()
@@ -328,7 +328,7 @@ func TestWorkingIsTheAnswer(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawSystem(t)
 		legs := deadLegs(t, service.DeadLegsRequest{System: s, ShowWorking: true})
-		waits := waitTimes(t, service.WaitTimesRequest{System: s, ShowWorking: true})
+		waits := waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: s, ShowWorking: true})
 		k, m := 0, 0
 		for i, d := range legs.Fixtures {
 			k = checkLeg(t, d, legs.Working, k)
@@ -348,7 +348,7 @@ func TestWorkingIsTheAnswer(t *testing.T) {
 		}
 		registered(t, legs.Notes, legs.Working)
 		registered(t, waits.Notes, waits.Working)
-		if deadLegs(t, service.DeadLegsRequest{System: s}).Working != nil || waitTimes(t, service.WaitTimesRequest{System: s}).Working != nil {
+		if deadLegs(t, service.DeadLegsRequest{System: s}).Working != nil || waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: s}).Working != nil {
 			t.Fatal("working that nobody asked for")
 		}
 	})
@@ -419,7 +419,7 @@ func registered(t *rapid.T, n service.Notes, working []service.Step) {
 func TestAnswersNameTheirSources(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawSystem(t)
-		a, w := deadLegs(t, service.DeadLegsRequest{System: s}), waitTimes(t, service.WaitTimesRequest{System: s})
+		a, w := deadLegs(t, service.DeadLegsRequest{System: s}), waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: s})
 		registered(t, a.Notes, nil)
 		registered(t, w.Notes, nil)
 		want := map[source.ID]bool{"geometry": true}
@@ -470,7 +470,7 @@ func TestAssumedFlowsAreAllNamed(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawSystem(t)
 		want := map[string][]string{}
-		a := waitTimes(t, service.WaitTimesRequest{System: s})
+		a := waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: s})
 		for i, f := range s.Fixtures {
 			at, got, basis, flow := fmt.Sprint("/system/fixtures/", i), a.Fixtures[i], f.HotFlowBasis, f.HotFlow
 			switch kind, _ := fixture.Find(f.Type); {

@@ -98,10 +98,10 @@ func TestStartUpDelayOnlyFromTheHeater(t *testing.T) {
 		f.ID, f.Node = at, at
 		s.Fixtures = append(s.Fixtures, f)
 	}
-	without := waitTimes(t, service.WaitTimesRequest{System: s})
+	without := waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: s})
 	given := quantity.Seconds(delay)
 	s.Heater.StartUpDelay = &given
-	with := waitTimes(t, service.WaitTimesRequest{System: s})
+	with := waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: s})
 	for i, want := range []struct {
 		kind  network.HotKind
 		delay float64
@@ -128,7 +128,7 @@ func TestHeaterThatStartsOnFlow(t *testing.T) {
 	} {
 		s := shower()
 		s.Heater.Type, s.Heater.StartUpDelay = c.kind, c.delay
-		got := codes(waitTimes(t, service.WaitTimesRequest{System: s}).Notes)
+		got := codes(waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: s}).Notes)
 		assumed, warned := slices.Contains(got, "assumption default_start_up_delay"), slices.Contains(got, "warning start_up_delay_not_given")
 		if assumed != c.guess || warned != c.guess {
 			t.Errorf("%s with delay %v: assumed %v, warned %v, want %v", c.kind, c.delay, assumed, warned, c.guess)
@@ -139,7 +139,7 @@ func TestHeaterThatStartsOnFlow(t *testing.T) {
 // TestPlugFlowIsSaidToBeALowerBound: at every answer, since a measured wait is
 // about twice as long or more. Source: common practice.
 func TestPlugFlowIsSaidToBeALowerBound(t *testing.T) {
-	if got := codes(waitTimes(t, service.WaitTimesRequest{System: noDeadLeg()}).Notes); !slices.Contains(got, "warning plug_flow_is_lower_bound") {
+	if got := codes(waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: noDeadLeg()}).Notes); !slices.Contains(got, "warning plug_flow_is_lower_bound") {
 		t.Errorf("got %v", got)
 	}
 }
@@ -160,7 +160,7 @@ func TestCautionOfScalding(t *testing.T) {
 		s := shower()
 		s.Heater.OutletTemperature = c.outlet
 		for job, n := range map[string]service.Notes{
-			"dead legs": deadLegs(t, service.DeadLegsRequest{System: s}).Notes, "waits": waitTimes(t, service.WaitTimesRequest{System: s}).Notes,
+			"dead legs": deadLegs(t, service.DeadLegsRequest{System: s}).Notes, "waits": waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: s}).Notes,
 		} {
 			if got := slices.Contains(codes(n), "caution scalding"); got != c.caution {
 				t.Errorf("%s, outlet %s: caution %v, want %v", job, c.title, got, c.caution)
@@ -190,7 +190,7 @@ func TestGallonIsNamed(t *testing.T) {
 	for _, used := range []bool{true, false} {
 		for job, n := range map[string]service.Notes{
 			"dead legs": deadLegs(t, service.DeadLegsRequest{System: shower(), USGallon: used}).Notes,
-			"waits":     waitTimes(t, service.WaitTimesRequest{System: shower(), USGallon: used}).Notes,
+			"waits":     waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: shower(), USGallon: used}).Notes,
 		} {
 			if got := slices.Contains(codes(n), "assumption us_gallon"); got != used {
 				t.Errorf("%s, gallon used %v: assumption %v", job, used, got)
@@ -295,7 +295,7 @@ func TestAnswersTooLarge(t *testing.T) {
 	}
 	for fixtures, want := range map[int]string{600: "", 670: "/show_working"} {
 		var faults fault.List
-		a := service.WaitTimes(&service.WaitTimesRequest{System: crowd(100, fixtures), ShowWorking: true}, &faults)
+		a := service.WaitTimes(&service.WaitTimesRequest{PlugFlowOnly: true, System: crowd(100, fixtures), ShowWorking: true}, &faults)
 		if got := tooLarge(t, &faults); got != want || (a == nil) != (want != "") {
 			t.Errorf("waits of %d fixtures: %q, answered %v, want %q", fixtures, got, a != nil, want)
 		}
@@ -303,7 +303,7 @@ func TestAnswersTooLarge(t *testing.T) {
 			t.Errorf("waits of %d fixtures: %d steps", fixtures, len(a.Working))
 		}
 	}
-	if a := waitTimes(t, service.WaitTimesRequest{System: crowd(100, 670)}); len(a.Fixtures) != 670 {
+	if a := waitTimes(t, service.WaitTimesRequest{PlugFlowOnly: true, System: crowd(100, 670)}); len(a.Fixtures) != 670 {
 		t.Errorf("%d waits without working, want 670", len(a.Fixtures))
 	}
 }

@@ -59,7 +59,14 @@ var scaldingFrom = quantity.Celsius(43.4)
 
 func (n *Notes) cautionScalding(s *network.System) {
 	outlet := s.Heater.OutletTemperature
-	if outlet == (quantity.Temperature{}) || outlet.Kelvin() >= scaldingFrom.Kelvin() {
+	if outlet == (quantity.Temperature{}) {
+		outlet = defaultOutlet
+	}
+	n.cautionScaldingAt(outlet)
+}
+
+func (n *Notes) cautionScaldingAt(hottest quantity.Temperature) {
+	if hottest.Kelvin() >= scaldingFrom.Kelvin() {
 		n.caution(Caution{
 			Code:   "scalding",
 			Detail: "Water of 140 degF (60 degC) burns skin in under 5 seconds, of 120 degF (49 degC) in about 5 minutes; short dead legs bring it to the tap sooner. Limit the temperature at the outlet with a mixing device as the local code asks.",

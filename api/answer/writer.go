@@ -160,3 +160,18 @@ func (w *Writer) Flow(name string, q quantity.Flow) {
 func (w *Writer) Duration(name string, t quantity.Duration) {
 	w.Amount(name, quantity.DurationDimension, t.Seconds())
 }
+
+// Temperature writes a temperature in degC or degF.
+func (w *Writer) Temperature(name string, t quantity.Temperature) {
+	w.Amount(name, quantity.TemperatureDimension, t.Kelvin())
+}
+
+// Energy writes an energy in kWh or Btu.
+func (w *Writer) Energy(name string, e quantity.Energy) {
+	w.Amount(name, quantity.EnergyDimension, e.Joules())
+}
+
+// HeatFlow writes a heat flow in W or Btu/h.
+func (w *Writer) HeatFlow(name string, q quantity.HeatFlow) {
+	w.Amount(name, quantity.HeatFlowDimension, q.Watts())
+}

@@ -81,6 +81,16 @@ func (r *Reader) Count(least, most int) (int, bool) {
 	return int(x), true
 }
 
+// Number reads a bare number, a ratio or a count, from least to most.
+func (r *Reader) Number(least, most float64) (float64, bool) {
+	x, ok := r.number()
+	if ok && (x < least || x > most) {
+		r.Fault(fault.CountRange, "%v is outside %v to %v.", x, least, most)
+		return 0, false
+	}
+	return x, ok
+}
+
 // number reads a finite number.
 func (r *Reader) number() (float64, bool) {
 	if r.kind() != '0' {

@@ -23,7 +23,10 @@ func (r *run) answer(f Front) (Arrival, error) {
 		}
 		if at, ok := r.trace.reach(t.Kelvin() - r.grid.base); ok && (r.horizon == 0 || at <= r.horizon) {
 			v := DrawnVolume(f.Flow, quantity.Seconds(at))
-			a.Crossings[i] = Crossing{Threshold: t, Reached: true, Time: quantity.Seconds(at), Volume: v, Ratio: at / a.PlugTime.Seconds()}
+			a.Crossings[i] = Crossing{
+				Threshold: t, Reached: true, Time: quantity.Seconds(at), Volume: v, Ratio: at / a.PlugTime.Seconds(),
+				MeanOutlet: quantity.Kelvin(r.trace.mean(at) + r.grid.base),
+			}
 		}
 	}
 	a.Curve = r.curve()

@@ -64,6 +64,8 @@ type Crossing struct {
 	Time      quantity.Duration
 	Volume    quantity.Volume // drawn until then
 	Ratio     float64         // of that volume to the pipe volume
+
+	MeanOutlet quantity.Temperature // of the water drawn until then
 }
 
 // Point is a temperature at a time.

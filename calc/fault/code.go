@@ -55,6 +55,9 @@ const (
 	InsulationIncomplete   Code = "insulation_incomplete"
 	SurroundingsIncomplete Code = "surroundings_incomplete"
 	HotFlowMissing         Code = "hot_flow_missing"
+	StartIncomplete        Code = "start_incomplete"
+	UsableAmbiguous        Code = "usable_ambiguous"
+	PipeUnknown            Code = "pipe_unknown"
 )
 
 // Faults of the graph.
@@ -83,7 +86,7 @@ func Codes() []Code {
 		BodyTooLarge, TooManyPipes, TooManyFixtures, AnswerTooLarge,
 		NotFinite, OutOfRange, ParameterUnknown,
 		TubeSeriesMissing, TubeNominalUnknown, TubeIncomplete, TubeAmbiguous, TubeContradicts,
-		InsulationIncomplete, SurroundingsIncomplete, HotFlowMissing,
+		InsulationIncomplete, SurroundingsIncomplete, HotFlowMissing, StartIncomplete, UsableAmbiguous, PipeUnknown,
 		DuplicateID, PipeToItself, SecondParent, SupplyCycle, SupplyIntoHeater, NodeUnknown, NodeUnreachable, PipeLeadsNowhere,
 		ReturnOffSupply, ReturnNotToHeater, ReturnIntoSupply, ReturnSplits, FixtureOffSupply, FixturesMissing,
 	}

@@ -54,6 +54,11 @@ type Conductivity struct {
 // Constant is a conductivity that does not change with temperature.
 func Constant(k quantity.Conductivity) Conductivity { return Conductivity{K: k} }
 
+// At is the conductivity at a mean temperature of the layer.
+func (c Conductivity) At(mean quantity.Temperature) quantity.Conductivity {
+	return quantity.WattsPerMetreKelvin(c.at(mean.Kelvin()))
+}
+
 func (c Conductivity) at(T float64) float64 {
 	return c.K.WattsPerMetreKelvin() + c.PerKelvin*(T-c.Reference.Kelvin())
 }

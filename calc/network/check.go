@@ -84,8 +84,12 @@ func (b *builder) followReturn(p int32, walkOf []int32) {
 	}
 }
 
-// checkEnds refuses supply pipes behind which there is nothing.
+// checkEnds refuses supply pipes behind which there is nothing; in a system
+// drawn without any fixture, ends say nothing.
 func (b *builder) checkEnds() {
+	if len(b.g.System.Fixtures) == 0 {
+		return
+	}
 	for i := range b.g.System.Fixtures {
 		if b.g.System.Fixtures[i].Unreadable {
 			return

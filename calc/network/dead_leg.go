@@ -54,7 +54,7 @@ func (g *Graph) extend(leg DeadLeg, p int32) DeadLeg {
 	if leg.Widest == none || g.width(p) > g.width(leg.Widest) {
 		leg.Widest = p
 	}
-	leg.Insulated = leg.Insulated || !g.InsulationOf(p).Bare()
+	leg.Insulated = leg.Insulated || !g.System.InsulationOf(p).Bare()
 	return leg
 }
 
@@ -67,14 +67,6 @@ func (g *Graph) width(p int32) float64 {
 // StoredVolume is the content of one pipe.
 func (g *Graph) StoredVolume(p int32) quantity.Volume {
 	return pipe.StoredVolume(g.Tubes[p].Bore, g.System.Pipes[p].Length)
-}
-
-// InsulationOf is the insulation of a pipe, its own or the default; nil if none.
-func (g *Graph) InsulationOf(p int32) *Insulation {
-	if own := g.System.Pipes[p].Insulation; own != nil {
-		return own
-	}
-	return g.System.Defaults.Insulation
 }
 
 // Path lists the pipes of a dead leg from its hot source to the node, appended
@@ -114,4 +106,14 @@ func (g *Graph) TracesBehindDeadLegs() []int32 {
 		}
 	}
 	return cold
+}
+
+// MaintainedAt is the temperature that the heat-traced pipe into a node holds;
+// zero if no such pipe leads there.
+func (g *Graph) MaintainedAt(node int32) quantity.Temperature {
+	into := g.feeder[node]
+	if into == none || g.System.Pipes[into].HeatTrace == nil {
+		return quantity.Temperature{}
+	}
+	return g.System.Pipes[into].HeatTrace.MaintainedTemperature
 }

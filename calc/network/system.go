@@ -16,6 +16,8 @@ type System struct {
 	Pipes       []Pipe
 	Fixtures    []Fixture
 	Defaults    Defaults
+
+	MainsTemperature quantity.Temperature
 }
 
 // Defaults are used for every pipe that does not say otherwise.
@@ -23,6 +25,9 @@ type Defaults struct {
 	TubeSeries   string
 	Insulation   *Insulation
 	Surroundings *Surroundings
+
+	SurfaceEmissivity *float64 // nil: not given; 0 is a statement
+	FittingsAllowance *float64
 }
 
 // Heater is the root of the supply and the end of every return.
@@ -77,6 +82,10 @@ type Pipe struct {
 	Surroundings *Surroundings
 	HeatTrace    *HeatTrace
 
+	Vertical          bool
+	SurfaceEmissivity *float64 // ratio of the outermost surface; nil: not given
+	FittingsAllowance *float64 // ratio added to the loss of the plain pipe
+
 	// Unreadable marks a pipe whose ends or role could not be read, so that
 	// what hangs on them is not reported as a second fault.
 	Unreadable bool
@@ -103,23 +112,46 @@ type Valve struct {
 	SetTemperature quantity.Temperature
 }
 
-// Insulation is a layer around a tube; a thickness of zero is a bare pipe.
-type Insulation struct {
+// Insulation is the layers around a tube, from the inside out.
+type Insulation struct{ Layers []InsulationLayer }
+
+// InsulationLayer has one of conductivity, two points of it, and R-value.
+type InsulationLayer struct {
 	Thickness    quantity.Length
 	Conductivity quantity.Conductivity
+	Points       []ConductivityPoint
+	RValue       quantity.ThermalResistance // referred to the outside of the layer
 }
 
-// Bare reports that there is no layer.
-func (i *Insulation) Bare() bool { return i == nil || i.Thickness == quantity.Length{} }
+// ConductivityPoint is the conductivity at one mean temperature of a layer.
+type ConductivityPoint struct {
+	MeanTemperature quantity.Temperature
+	Conductivity    quantity.Conductivity
+}
+
+// Thickness of all layers together.
+func (i *Insulation) Thickness() quantity.Length {
+	sum := 0.0
+	if i != nil {
+		for _, l := range i.Layers {
+			sum += l.Thickness.Metres()
+		}
+	}
+	return quantity.Metres(sum)
+}
+
+// Bare reports that there is no layer of any thickness.
+func (i *Insulation) Bare() bool { return i.Thickness() == quantity.Length{} }
 
 // Surroundings is what is around a pipe.
 type Surroundings struct {
-	Type               string // still_air, moving_air, buried or in_slab
+	Type               string // still_air, moving_air, buried, in_slab or given_coefficient
 	Temperature        quantity.Temperature
 	RadiantTemperature quantity.Temperature
 	AirSpeed           quantity.Velocity
 	Depth              quantity.Length
 	GroundConductivity quantity.Conductivity
+	SurfaceCoefficient quantity.SurfaceCoefficient
 }
 
 // HeatTrace is a cable that holds a pipe at a temperature.
@@ -136,4 +168,38 @@ type Fixture struct {
 
 	Unreadable     bool // node could not be read
 	FlowUnreadable bool // hot flow is there but wrong
+}
+
+// InsulationOf is the insulation of a pipe, its own or the default; nil if none.
+func (s *System) InsulationOf(pipe int32) *Insulation {
+	return own(s.Pipes[pipe].Insulation, s.Defaults.Insulation)
+}
+
+// SurroundingsOf is what is around a pipe, its own or the default; nil if
+// neither is given.
+func (s *System) SurroundingsOf(pipe int32) *Surroundings {
+	return own(s.Pipes[pipe].Surroundings, s.Defaults.Surroundings)
+}
+
+// EmissivityOf is the emissivity of a pipe, its own or the default; nil if
+// neither is given.
+func (s *System) EmissivityOf(pipe int32) *float64 {
+	return own(s.Pipes[pipe].SurfaceEmissivity, s.Defaults.SurfaceEmissivity)
+}
+
+// AllowanceOf is the allowance for fittings of a pipe, its own or the default,
+// 0 if neither is given.
+func (s *System) AllowanceOf(pipe int32) float64 {
+	if a := own(s.Pipes[pipe].FittingsAllowance, s.Defaults.FittingsAllowance); a != nil {
+		return *a
+	}
+	return 0
+}
+
+// own is what a pipe says itself, or else the default.
+func own[T any](itself, byDefault *T) *T {
+	if itself != nil {
+		return itself
+	}
+	return byDefault
 }

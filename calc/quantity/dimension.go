@@ -85,6 +85,12 @@ var (
 	LinearHeatLossDimension = dimension("LinearHeatLoss", "W/m", "Btu/(h.ft)",
 		unit("W/m", 1), unit("W/ft", 1/foot), unit("Btu/(h.ft)", btu/(hour*foot)))
 
+	LinearTransmittanceDimension = dimension("LinearTransmittance", "W/(m.K)", "Btu/(h.ft.degF)",
+		unit("W/(m.K)", 1), unit("Btu/(h.ft.degF)", btu/(hour*foot*degreeF)))
+
+	LinearResistanceDimension = dimension("LinearResistance", "m.K/W", "h.ft.degF/Btu",
+		unit("m.K/W", 1), unit("h.ft.degF/Btu", hour*foot*degreeF/btu))
+
 	HeatFlowDimension = dimension("HeatFlow", "W", "Btu/h",
 		unit("W", 1), unit("kW", 1000), unit("Btu/h", btu/hour), unit("kBtu/h", 1000*btu/hour))
 

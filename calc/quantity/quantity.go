@@ -23,6 +23,10 @@ type (
 	Conductivity struct{ wmk float64 }
 	// SurfaceCoefficient is a heat transfer coefficient, in W/(m2.K).
 	SurfaceCoefficient struct{ wm2k float64 }
+	// HeatFlow is in W.
+	HeatFlow struct{ w float64 }
+	// Energy is in J.
+	Energy struct{ j float64 }
 	// LinearHeatLoss is in W/m.
 	LinearHeatLoss struct{ wm float64 }
 	// FlowCoefficient is what a valve passes, in m3/s at 1 Pa.
@@ -41,6 +45,8 @@ func Celsius(c float64) Temperature                          { return Temperatur
 func KelvinDifference(k float64) TemperatureDifference       { return TemperatureDifference{k} }
 func WattsPerMetreKelvin(v float64) Conductivity             { return Conductivity{v} }
 func WattsPerSquareMetreKelvin(v float64) SurfaceCoefficient { return SurfaceCoefficient{v} }
+func Watts(w float64) HeatFlow                               { return HeatFlow{w} }
+func Joules(j float64) Energy                                { return Energy{j} }
 func WattsPerMetre(v float64) LinearHeatLoss                 { return LinearHeatLoss{v} }
 func FlowCoefficientSI(v float64) FlowCoefficient            { return FlowCoefficient{v} }
 
@@ -55,5 +61,7 @@ func (t Temperature) Celsius() float64                          { return t.k - z
 func (d TemperatureDifference) Kelvin() float64                 { return d.k }
 func (c Conductivity) WattsPerMetreKelvin() float64             { return c.wmk }
 func (c SurfaceCoefficient) WattsPerSquareMetreKelvin() float64 { return c.wm2k }
+func (q HeatFlow) Watts() float64                               { return q.w }
+func (e Energy) Joules() float64                                { return e.j }
 func (q LinearHeatLoss) WattsPerMetre() float64                 { return q.wm }
 func (k FlowCoefficient) SI() float64                           { return k.si }

@@ -50,7 +50,7 @@ func Dimensions() []*Dimension {
 	all := []*Dimension{
 		LengthDimension, AreaDimension, VolumeDimension, VolumePerLengthDimension, FlowDimension, VelocityDimension, DurationDimension,
 		TemperatureDimension, TemperatureDifferenceDimension, ConductivityDimension, SurfaceCoefficientDimension,
-		ThermalResistanceDimension, LinearHeatLossDimension, HeatFlowDimension, EnergyDimension, PressureDimension,
+		ThermalResistanceDimension, LinearHeatLossDimension, LinearTransmittanceDimension, LinearResistanceDimension, HeatFlowDimension, EnergyDimension, PressureDimension,
 		FlowCoefficientDimension,
 	}
 	sort.Slice(all, func(i, j int) bool { return all[i].Name < all[j].Name })

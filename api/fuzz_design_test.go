@@ -1,0 +1,162 @@
+package api_test
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"net/http"
+	"testing"
+)
+
+// span is what an amount of the full request may be, in one unit. It is drawn by
+// its logarithm where it spans powers of ten.
+type span struct {
+	at, unit  string
+	low, high float64
+}
+
+var systemSpans = []span{
+	{"/system/heater/outlet_temperature", "degC", 0, 110},
+	{"/system/mixing_valve/outlet_temperature", "degC", 0, 110},
+	{"/system/heater/start_up_delay", "s", 0, 3600},
+	{"/system/mains_temperature", "degC", 0, 60},
+	{"/system/pipes/0/length", "m", 1e-6, 1e4},
+	{"/system/pipes/1/length", "m", 1e-3, 1e4},
+	{"/system/pipes/2/length", "m", 1e-9, 1e4},
+	{"/system/pipes/3/length", "m", 1e-2, 1e2},
+	{"/system/pipes/3/tube/inside_diameter", "mm", 1, 2000},
+	{"/system/pipes/0/insulation/thickness", "mm", 1e-9, 1000},
+	{"/system/pipes/0/insulation/conductivity", "W/(m.K)", 1e-4, 5},
+	{"/system/pipes/0/insulation/outer_layers/1/conductivity_points/0/mean_temperature", "degC", -60, 200},
+	{"/system/pipes/0/insulation/outer_layers/1/conductivity_points/1/conductivity", "W/(m.K)", 1e-3, 5},
+	{"/system/pipes/0/insulation/outer_layers/2/r_value", "m2.K/W", 1e-6, 100},
+	{"/system/pipes/1/insulation/r_value", "m2.K/W", 1e-6, 100},
+	{"/system/pipes/0/surroundings/temperature", "degC", -60, 110},
+	{"/system/pipes/0/surroundings/radiant_temperature", "degC", -60, 110},
+	{"/system/pipes/0/surroundings/air_speed", "m/s", 1e-9, 50},
+	{"/system/pipes/1/surroundings/temperature", "degC", -60, 110},
+	{"/system/pipes/1/surroundings/depth", "m", 1e-2, 100},
+	{"/system/pipes/1/surroundings/ground_conductivity", "W/(m.K)", 1e-4, 5},
+	{"/system/pipes/3/surroundings/surface_coefficient", "W/(m2.K)", 1e-3, 1000},
+	{"/system/defaults/surroundings/temperature", "degC", -60, 110},
+	{"/system/defaults/surroundings/depth", "m", 1e-2, 100},
+	{"/system/defaults/insulation/outer_layers/0/thickness", "mm", 1e-9, 1000},
+	{"/system/defaults/insulation/outer_layers/0/conductivity", "W/(m.K)", 1e-4, 5},
+	{"/system/fixtures/0/hot_flow", "L/min", 1e-9, 6000},
+	{"/system/fixtures/1/hot_flow", "L/min", 1e-9, 6000},
+}
+
+var requestSpans = map[string][]span{
+	waitTimesPath: {
+		{"/usable_temperature", "degC", 0, 110}, {"/start/temperature", "degC", 0, 110}, {"/start/idle_time", "s", 1e-9, 31536000},
+	},
+	heatLossesPath: {
+		{"/water_temperature", "degC", 0, 110}, {"/flow", "L/min", 1e-9, 6000}, {"/pipe_flows/0/flow", "L/min", 1e-9, 6000},
+		{"/cool_down_to/0", "degC", 0, 110}, {"/cool_down_to/1", "degC", 0, 110},
+		{"/insulate_with/outer_layers/0/thickness", "mm", 1e-9, 1000}, {"/insulate_with/outer_layers/0/conductivity", "W/(m.K)", 1e-4, 5},
+	},
+}
+
+// choices are whole values to put somewhere; nothing takes the member away.
+var choices = []struct {
+	at     string
+	values []string
+}{
+	{"/system/pipes/0/orientation", []string{`"horizontal"`, `"vertical"`}},
+	{"/system/pipes/0/surface_emissivity", []string{`0`, `1e-9`, `0.5`, `1`}},
+	{"/system/pipes/0/fittings_allowance", []string{`0`, `0.3`, `2`}},
+	{"/system/pipes/0/surroundings/type", []string{`"still_air"`, `"moving_air"`}},
+	{"/system/defaults/surroundings/type", []string{`"still_air"`, `"moving_air"`, `"buried"`, `"in_slab"`, `"given_coefficient"`}},
+	{"/system/pipes/1/tube/wall_material", []string{`"copper"`, `"pex"`, `"steel_stainless"`, ``}},
+	{"/system/pipes/1/tube/outside_diameter", []string{``, `{"value":16,"unit":"mm"}`}},
+	{"/system/pipes/1/heat_trace", []string{``, `{"maintained_temperature":{"value":110,"unit":"degC"}}`}},
+	{"/system/mixing_valve", []string{``}},
+	{"/unit_system", []string{`"si"`, `"us_customary"`}},
+	{"/show_working", []string{`true`, `false`}},
+}
+
+// designOf draws a request from a seed: the full one with some amounts anywhere in
+// their ranges, most of them legal and few of them sensible.
+func designOf(t testing.TB, path string, seed uint64) string {
+	draw := rand.New(rand.NewPCG(seed, 0))
+	var edits []string
+	for _, s := range append(systemSpans[:len(systemSpans):len(systemSpans)], requestSpans[path]...) {
+		if draw.IntN(3) > 0 {
+			continue
+		}
+		edits = append(edits, fmt.Sprintf(`%s = {"value":%g,"unit":%q}`, s.at, s.drawn(draw), s.unit))
+	}
+	if draw.IntN(2) == 0 { // without the return every dead leg starts at the heater
+		edits = append(edits, `/system/pipes/3/to = "gone"`, "/system/pipes/3/role = \"supply\"", `/system/fixtures/- = {"id":"end","node":"gone","type":"shower"}`)
+	}
+	for _, c := range choices {
+		if value := c.values[draw.IntN(len(c.values))]; draw.IntN(2) > 0 {
+			continue
+		} else if value == "" {
+			edits = append(edits, c.at)
+		} else {
+			edits = append(edits, c.at+" = "+value)
+		}
+	}
+	if path == waitTimesPath {
+		edits = append(edits, []string{`/start/state = "surroundings"`, `/start/state = "given"`, `/start/state = "left_over"`, `/start`}[draw.IntN(4)])
+		edits = append(edits, []string{`/method = "plug_flow"`, `/method = "thermal"`, `/show_curves = true`, `/show_curves = true`}[draw.IntN(4)])
+	}
+	return edited(t, fullRequest(t, path), drop(edits, "/system/mixing_valve/outlet_temperature", "/system/mixing_valve")...)
+}
+
+// drop takes away an edit below a member that another takes away.
+func drop(edits []string, below, whole string) []string {
+	gone := false
+	for _, e := range edits {
+		gone = gone || e == whole
+	}
+	kept := edits[:0]
+	for _, e := range edits {
+		if !gone || len(e) <= len(below) || e[:len(below)] != below {
+			kept = append(kept, e)
+		}
+	}
+	return kept
+}
+
+// drawn is anywhere in the span, and one time in eight at an end.
+func (s span) drawn(draw *rand.Rand) float64 {
+	switch u := draw.Float64(); {
+	case draw.IntN(8) == 0:
+		return []float64{s.low, s.high}[draw.IntN(2)]
+	case s.low > 0:
+		return s.low * math.Pow(s.high/s.low, u)
+	default:
+		return s.low + (s.high-s.low)*u
+	}
+}
+
+// FuzzDesigns goes where no change of single letters leads: requests of good form
+// with amounts from all over their ranges.
+func FuzzDesigns(f *testing.F) {
+	for seed := range uint64(50) {
+		f.Add(seed)
+	}
+	waits, losses := newBodyCheck(f, waitTimesPath, "WaitTimesAnswer"), newBodyCheck(f, heatLossesPath, "HeatLossesAnswer")
+	f.Fuzz(func(t *testing.T, seed uint64) {
+		check := []*bodyCheck{waits, losses}[seed%2]
+		check.answer(t, designOf(t, check.path, seed))
+	})
+}
+
+// TestDesignsAreMostlyAnswered keeps FuzzDesigns from drawing nothing but faults.
+func TestDesignsAreMostlyAnswered(t *testing.T) {
+	server := newServer(t)
+	for _, path := range []string{waitTimesPath, heatLossesPath} {
+		answered := 0
+		for seed := range uint64(25) {
+			if post(server, path, designOf(t, path, seed)).status == http.StatusOK {
+				answered++
+			}
+		}
+		if answered < 10 || answered == 25 {
+			t.Errorf("%s: %d of 25 designs are answered", path, answered)
+		}
+	}
+}

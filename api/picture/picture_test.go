@@ -1,0 +1,115 @@
+package picture_test
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"flag"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"recirc/api"
+)
+
+var update = flag.Bool("update", false, "write the pictures anew, then look at them")
+
+// TestPictures draws the example requests and compares with the pictures in
+// testdata, which the README shows. They stand for layout, never for numbers.
+func TestPictures(t *testing.T) {
+	for _, p := range []struct{ calculation, example, picture string }{
+		{"wait-times", "wait-times.house.json", "arrivals.svg"},
+		{"heat-losses", "heat-losses.loop.json", "heat-losses.svg"},
+	} {
+		got := drawn(t, p.calculation, p.example)
+		file := filepath.Join("testdata", p.picture)
+		if *update {
+			if err := os.WriteFile(file, got, 0o644); err != nil {
+				t.Fatal(err)
+			}
+		}
+		want, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.Equal(got, want) {
+			t.Errorf("%s is drawn otherwise; look at it, then go test ./api/picture -update", p.picture)
+		}
+	}
+}
+
+func drawn(t *testing.T, calculation, example string) []byte {
+	t.Helper()
+	body, err := os.ReadFile(filepath.Join("..", "..", "openapi", "examples", example))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range api.Calculations() {
+		if c.Name == calculation {
+			picture, problem := c.Picture(string(body), api.DefaultLimits())
+			if problem != nil {
+				t.Fatal(string(problem.JSON()))
+			}
+			return picture
+		}
+	}
+	t.Fatalf("no calculation %q", calculation)
+	return nil
+}
+
+// TestReadable: well-formed XML with a title, a description that says the
+// numbers, axes with units, and no name of a caller that breaks out of it.
+func TestReadable(t *testing.T) {
+	for _, p := range []struct {
+		calculation, example string
+		says                 []string
+	}{
+		{"wait-times", "wait-times.house.json", []string{"<title>Hot water arriving</title>", "time since the tap was opened, s", "degF", "usable: 104 degF", "bath basin"}},
+		{"wait-times", "wait-times.left-over.json", []string{"<desc>", "degC"}},
+		{"heat-losses", "heat-losses.loop.json", []string{"<title>Heat loss by pipe</title>", "Btu/h", "as it is", "with the other insulation"}},
+	} {
+		svg := drawn(t, p.calculation, p.example)
+		for _, s := range p.says {
+			if !strings.Contains(string(svg), s) {
+				t.Errorf("%s: the picture does not say %q", p.example, s)
+			}
+		}
+		wellFormed(t, svg)
+	}
+}
+
+func wellFormed(t *testing.T, svg []byte) {
+	t.Helper()
+	d := xml.NewDecoder(bytes.NewReader(svg))
+	for {
+		if _, err := d.Token(); errors.Is(err, io.EOF) {
+			return
+		} else if err != nil {
+			t.Fatalf("the picture is not well-formed: %v", err)
+		}
+	}
+}
+
+// TestHostileNames: a caller's name stays text.
+func TestHostileNames(t *testing.T) {
+	body := strings.ReplaceAll(example, "NAME", `</text><script>alert(1)</script>&\"`)
+	for _, c := range api.Calculations() {
+		if !c.Drawn {
+			continue
+		}
+		svg, problem := c.Picture(body, api.DefaultLimits())
+		if problem != nil {
+			t.Fatal(string(problem.JSON()))
+		}
+		wellFormed(t, svg)
+		if bytes.Contains(svg, []byte("<script>")) {
+			t.Errorf("%s: a name became markup", c.Name)
+		}
+	}
+}
+
+const example = `{"system":{"heater":{"node":"h","type":"storage"},
+"pipes":[{"id":"NAME","from":"h","to":"t","role":"supply","length":{"value":10,"unit":"m"},"tube":{"series":"copper_en1057","nominal":"15x1"}}],
+"fixtures":[{"id":"NAME","node":"t","type":"shower"}]}}`
