@@ -57,7 +57,7 @@ func (in *intake) read(c *gin.Context) (text string, done func(), problem *Probl
 	if size < 0 || zipped {
 		size = in.limits.BodyBytes
 	}
-	if !acquire(c, in.budget, bodyCost*size) {
+	if !acquire(c.Request.Context(), in.budget, bodyCost*size) {
 		return "", nil, tooBusy()
 	}
 	release := func() { in.budget.Release(bodyCost * size) }
@@ -74,7 +74,9 @@ func (in *intake) read(c *gin.Context) (text string, done func(), problem *Probl
 	return text, release, nil
 }
 
-// acquire waits for a share, but not for long and not for a caller who left.
+// acquire waits for a share, but not for long and not for a caller who left. Its
+// context is the request's own: gin's goes to the next request while the timer
+// still looks at it.
 func acquire(ctx context.Context, from *semaphore.Weighted, n int64) bool {
 	if from.TryAcquire(n) {
 		return true
@@ -117,7 +119,7 @@ func (in *intake) body(c *gin.Context, zipped bool) (string, *Problem) {
 // calculate answers a text when a slot is free, and is then done with it.
 func (in *intake) calculate(c *gin.Context, calculation Calculation, media, text string, done func()) ([]byte, *Problem) {
 	defer done()
-	if !acquire(c, in.slots, 1) {
+	if !acquire(c.Request.Context(), in.slots, 1) {
 		return nil, tooBusy()
 	}
 	defer in.slots.Release(1)
@@ -128,7 +130,7 @@ func (in *intake) calculate(c *gin.Context, calculation Calculation, media, text
 // reader takes.
 func (in *intake) send(c *gin.Context, media string, answer []byte) {
 	n := min(int64(len(answer)), in.total)
-	if !acquire(c, in.budget, n) {
+	if !acquire(c.Request.Context(), in.budget, n) {
 		tooBusy().write(c)
 		return
 	}

@@ -85,7 +85,7 @@ func HeatLosses(req *HeatLossesRequest, faults *fault.List) *HeatLossesAnswer {
 		return nil
 	}
 	q := heatLosses{req: req, h: heating{g: g}, flows: flows, a: &HeatLossesAnswer{}, work: working{wanted: req.ShowWorking}, metres: make(map[alike]*metre)}
-	if steps := 10 * len(req.System.Pipes); q.work.wanted && steps > maxRows {
+	if steps := (21 + max(1, len(req.CoolDownTo))) * len(req.System.Pipes); q.work.wanted && steps > maxRows {
 		faults.Add("/show_working", fault.AnswerTooLarge, "The working would hold about %d steps; at most %d are given. Send parts of the building.", steps, maxRows)
 		return nil
 	}

@@ -29,6 +29,39 @@ func (q *heatLosses) showPipe(p *PipeHeatLoss, model heat.Pipe) {
 	q.work.add(Step{subject, "q'", "heat loss by length", l.PerMetre.WattsPerMetre(), quantity.LinearHeatLossDimension, "q' = (1 + f) (T_w - T_a)/(R_i + R_w + R_ins + R_o)", heat.ConductionSource})
 	q.work.add(Step{subject, "Q", "heat loss", p.Total.Watts(), quantity.HeatFlowDimension, "Q = q' L", heat.ConductionSource})
 	q.work.add(Step{subject, "E", "energy in the hours given", p.AnnualEnergy.Joules(), quantity.EnergyDimension, "E = Q t", heat.ConductionSource})
+	q.work.add(Step{subject, "U'", "UA by length, standing", p.StandingUA, quantity.LinearTransmittanceDimension, "U' = q'/(T_w - T_a), without flow", heat.ConductionSource})
+	q.showFlowing(subject, p)
+	q.showCoolDown(subject, p)
+	q.showInsulation(subject, p)
+}
+
+func (q *heatLosses) showFlowing(subject string, p *PipeHeatLoss) {
+	if p.Flow == (quantity.Flow{}) {
+		return
+	}
+	q.work.add(Step{subject, "U'_f", "UA by length, flowing", p.FlowingUA, quantity.LinearTransmittanceDimension, "U'_f = q'/(T_w - T_a)", heat.ConductionSource})
+	q.work.add(Step{subject, "q_w", "flow", p.Flow.CubicMetresPerSecond(), quantity.FlowDimension, "given", "common_practice"})
+	q.work.add(Step{subject, "dT", "temperature drop", p.Drop.Kelvin(), quantity.TemperatureDifferenceDimension, "dT = (T_w - T_a) (1 - exp(-U'_f L/(q_w rho c)))", heat.AlongSource})
+}
+
+func (q *heatLosses) showCoolDown(subject string, p *PipeHeatLoss) {
+	for _, c := range p.CoolDown {
+		if c.Reached {
+			q.work.add(Step{subject, "t", "time to cool down to " + shownTemperature(c.To), c.After.Seconds(), quantity.DurationDimension, "t = integral of C dT/q' from the temperature to T_w", heat.CoolingSource})
+		}
+	}
+}
+
+func (q *heatLosses) showInsulation(subject string, p *PipeHeatLoss) {
+	if p.With != nil {
+		q.work.add(Step{subject, "Q_i", "heat loss with the other insulation", p.With.Total.Watts(), quantity.HeatFlowDimension, "Q_i = q' L, with its R_ins and R_o", heat.ConductionSource})
+		q.work.add(Step{subject, "dQ", "heat loss saved", p.With.Saved.Watts(), quantity.HeatFlowDimension, "dQ = Q - Q_i", heat.ConductionSource})
+	}
+	for i := range p.Minimum {
+		if v := &p.Minimum[i]; v.Minimum != (quantity.Length{}) {
+			q.work.add(Step{subject, "s_min", "minimum thickness, " + v.Rule.Document, v.Minimum.Metres(), quantity.DiameterDimension, "as printed, or of equal resistance at this conductivity", v.Rule.Source})
+		}
+	}
 }
 
 func outsideEquation(k heat.Kind) string {

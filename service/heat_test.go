@@ -171,9 +171,13 @@ func TestHeatNotes(t *testing.T) {
 			t.Errorf("source %q is not registered", id)
 		}
 	}
-	last := a.Working[len(a.Working)-2]
-	if last.Symbol != "Q" || last.Value != a.Pipes[1].Total.Watts() {
-		t.Errorf("the working ends with %v, the answer with %v W", last, a.Pipes[1].Total.Watts())
+	shown := map[string]float64{}
+	for _, s := range a.Working {
+		shown[s.Symbol] = s.Value // of the last pipe
+	}
+	p := &a.Pipes[1]
+	if shown["Q"] != p.Total.Watts() || shown["U'"] != p.StandingUA || shown["t"] != p.CoolDown[0].After.Seconds() || shown["E"] != p.AnnualEnergy.Joules() {
+		t.Errorf("the working shows %v, the answer is %+v", shown, p)
 	}
 	cool := heatLosses(t, &service.HeatLossesRequest{System: loopPipes(nil), WaterTemperature: quantity.Celsius(30), CoolDownTo: []quantity.Temperature{quantity.Celsius(25), quantity.Celsius(60)}})
 	if hasCaution(cool.Cautions, "hot_surface") || hasCaution(cool.Cautions, "scalding") {

@@ -80,7 +80,7 @@ func WaitTimes(req *WaitTimesRequest, faults *fault.List) *WaitTimesAnswer {
 	q := waits{req: req, g: g, legs: g.DeadLegs(), flows: flows, a: a, work: working{wanted: req.ShowWorking}}
 	aPipe, aFixture := 3, 6
 	if a.Thermal {
-		aPipe, aFixture = 6, 13
+		aPipe, aFixture = 6, 14
 	}
 	q.work.fits(g, q.legs, aPipe, aFixture, faults)
 	if a.Thermal {

@@ -271,6 +271,7 @@ func (q *waits) showThermal(w *WaitTime, f arrival.Front) {
 	_, highest, from := arrival.MeasuredRatio(w.HotFlow)
 	q.work.add(Step{subject, "t_e", "expected wait", t.Expected.Seconds(), quantity.DurationDimension, "hot front: C_w (dT/dt + u dT/dx) = h_i pi d (T_p - T)", arrival.HotFrontSource})
 	q.work.add(Step{subject, "t_h", "high wait", t.High.Seconds(), quantity.DurationDimension, fmt.Sprintf("t_h = max(t_e, %.4g V_d/q + t_s)", highest), from})
-	q.work.add(Step{subject, "E_d", "energy in the water drawn", t.Drawn.Joules(), quantity.EnergyDimension, "E_d = rho c V_w (T_mean - T_mains)", heat.ConductionSource})
+	q.work.add(Step{subject, "V_e", "volume drawn", w.VolumeDrawn.CubicMetres(), quantity.VolumeDimension, "V_e = q t_e", "plug_flow"})
+	q.work.add(Step{subject, "E_d", "energy in the water drawn", t.Drawn.Joules(), quantity.EnergyDimension, "E_d = rho c V_e (T_mean - T_mains)", heat.ConductionSource})
 	q.work.add(Step{subject, "E_p", "energy left in the pipe", t.LeftInPipe.Joules(), quantity.EnergyDimension, "E_p = sum (C_w + C_p) L (T_mean - T_a)", heat.ConductionSource})
 }

@@ -92,7 +92,7 @@ func described(svg []byte, title, description string) []byte {
 	open := bytes.Index(svg, []byte("<svg"))
 	end := open + bytes.IndexByte(svg[open:], '>') + 1
 	var out bytes.Buffer
-	out.Write(svg[:open])
+	out.WriteString(xml.Header)
 	out.Write(bytes.Replace(svg[open:end], []byte("<svg"), []byte(`<svg role="img"`), 1))
 	fmt.Fprintf(&out, "\n<title>%s</title>\n<desc>%s</desc>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#ffffff\"/>\n", escaped(title), escaped(description))
 	out.Write(bytes.ReplaceAll(svg[end:], []byte("Liberation Sans"), []byte("Liberation Sans, Arial, Helvetica, sans-serif")))

@@ -67,7 +67,7 @@ func (r *run) curve() []Point {
 func (a *Arrival) finite() bool {
 	sum := a.Steady.Kelvin() + a.Residual + a.PipeVolume.CubicMetres() + a.PlugTime.Seconds()
 	for _, c := range a.Crossings {
-		sum += c.Time.Seconds() + c.Volume.CubicMetres() + c.Ratio
+		sum += c.Time.Seconds() + c.Volume.CubicMetres() + c.Ratio + c.MeanOutlet.Kelvin()
 	}
 	for _, p := range a.Curve {
 		sum += p.Time.Seconds() + p.Temperature.Kelvin()

@@ -54,7 +54,7 @@ func FuzzArrive(f *testing.F) {
 		}
 		values := []float64{a.Steady.Kelvin(), a.Residual, a.PipeVolume.CubicMetres(), a.PlugTime.Seconds()}
 		for _, c := range a.Crossings {
-			values = append(values, c.Time.Seconds(), c.Volume.CubicMetres(), c.Ratio)
+			values = append(values, c.Time.Seconds(), c.Volume.CubicMetres(), c.Ratio, c.MeanOutlet.Kelvin())
 		}
 		for _, p := range a.Curve {
 			values = append(values, p.Time.Seconds(), p.Temperature.Kelvin())

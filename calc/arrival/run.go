@@ -5,7 +5,7 @@ import "math"
 const (
 	// mostExchanges bounds the work of one path, in cells and segments times steps:
 	// a second at worst.
-	mostExchanges = 5e7
+	mostExchanges = 3e7
 
 	// mostInletSteps bounds when the inlet may change last, in steps; beyond it a
 	// step would lose its digits.
