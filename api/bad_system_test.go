@@ -128,6 +128,7 @@ var wrongForms = []wrongSystem{
 	{"a basis that is not listed", `/system/fixtures/0/hot_flow_basis = "guessed"`, "/system/fixtures/0/hot_flow_basis value_not_listed"},
 	{"a flow of null is not a flow left out", `/system/fixtures/0/hot_flow = null`, "/system/fixtures/0/hot_flow type_wrong"},
 	{"a default series that is not listed, and that no pipe takes", "/system/pipes/2/tube/series = \"pex_sdr9\"\n" + `/system/defaults/tube_series = "pex"`, "/system/defaults/tube_series value_not_listed"},
+	{"a default series that is not listed, and that a pipe would take", `/system/defaults/tube_series = "pex"`, "/system/defaults/tube_series value_not_listed"},
 	{"a series that is like none", `/system/pipes/0/tube/series = "zzzzzzzz"`, "/system/pipes/0/tube/series value_not_listed"},
 	{"a default that there is none of", `/system/defaults/hot_flow = {"value":1,"unit":"L/min"}`, "/system/defaults/hot_flow field_unknown"},
 	{"an unknown member at the root", `/systems = []`, "/systems field_unknown"},

@@ -38,8 +38,19 @@ func NewServer(cfg Config) (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.Handler = compress(engine)
+	s.Handler = headAsGet(compress(engine))
 	return s, nil
+}
+
+// headAsGet answers HEAD as GET; net/http leaves the body out (RFC 9110, 9.3.2).
+func headAsGet(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.Method == http.MethodHead {
+			r = r.Clone(r.Context())
+			r.Method = http.MethodGet
+		}
+		next.ServeHTTP(w, r)
+	})
 }
 
 // Drain makes the readiness probe say no, so that no new requests are sent

@@ -95,7 +95,11 @@ func readFixtures(r *body.Reader, s *systemDocument) {
 }
 
 var defaultsObject = body.NewObject("SystemDefaults",
-	body.Optional("tube_series", func(r *body.Reader, d *network.Defaults) { d.TubeSeries, _ = r.OneOf(seriesIDs, pipe.NearSeries) }),
+	body.Optional("tube_series", func(r *body.Reader, d *network.Defaults) {
+		var ok bool
+		d.TubeSeries, ok = r.OneOf(seriesIDs, pipe.NearSeries)
+		d.SeriesUnreadable = !ok
+	}),
 	body.Optional("insulation", func(r *body.Reader, d *network.Defaults) { d.Insulation = readInsulation(r) }),
 	body.Optional("surroundings", func(r *body.Reader, d *network.Defaults) { d.Surroundings = readSurroundings(r) }),
 	body.Optional("surface_emissivity", func(r *body.Reader, d *network.Defaults) { d.SurfaceEmissivity = ratio(r, 1) }),

@@ -75,10 +75,10 @@ func ExampleCooledInitial() {
 func ExampleMeasuredRatio() {
 	flow := quantity.CubicMetresPerSecond(1.5 * gallon / 60)
 	low, high, id := arrival.MeasuredRatio(flow)
-	fmt.Printf("0.5 gal stored, %.1f to %.1f gal delivered (%s)\n", 0.5*low, 0.5*high, id)
+	fmt.Printf("0.5 gal stored, %.2f to %.2f gal delivered (%s)\n", 0.5*low, 0.5*high, id)
 	fmt.Printf("allowed: %.1f gal (%s)\n", 0.5*arrival.ProgrammeRatio, arrival.ProgrammeRatioSource)
 	// Output:
-	// 0.5 gal stored, 0.6 to 0.8 gal delivered (california_delivery_tests)
+	// 0.5 gal stored, 0.60 to 0.80 gal delivered (california_delivery_tests)
 	// allowed: 0.6 gal (watersense_new_home_3_3)
 }
 

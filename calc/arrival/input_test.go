@@ -21,7 +21,7 @@ func TestInputErrors(t *testing.T) {
 		"Flow":         {above, func(f *arrival.Front, _ *arrival.Options, x float64) { f.Flow = quantity.CubicMetresPerSecond(x) }},
 		"Density":      {above, func(f *arrival.Front, _ *arrival.Options, x float64) { f.Density = x }},
 		"SpecificHeat": {above, func(f *arrival.Front, _ *arrival.Options, x float64) { f.SpecificHeat = x }},
-		"Inlet":        {above, func(f *arrival.Front, _ *arrival.Options, x float64) { f.Inlet = quantity.Kelvin(x) }},
+		"Inlet":        {append([]float64{1e5}, above...), func(f *arrival.Front, _ *arrival.Options, x float64) { f.Inlet = quantity.Kelvin(x) }},
 		"StartUpDelay": {both, func(f *arrival.Front, _ *arrival.Options, x float64) { f.StartUpDelay = quantity.Seconds(x) }},
 		"BeforeStart": {above, func(f *arrival.Front, _ *arrival.Options, x float64) {
 			f.StartUpDelay, f.BeforeStart = quantity.Seconds(1), quantity.Kelvin(x)

@@ -193,6 +193,7 @@ func TestTubes(t *testing.T) {
 		{"both ways", TubeSpec{Series: "copper_type_l", Nominal: "3/4", Bore: mm(20)}, 0, "/pipes/0/tube tube_ambiguous"},
 		{"diameters exchanged", TubeSpec{Bore: mm(15), Outside: mm(13)}, 0, "/pipes/0/tube/inside_diameter tube_contradicts"},
 		{"wall thicker than the tube", TubeSpec{Outside: mm(15), Wall: mm(8)}, 0, "/pipes/0/tube/wall_thickness tube_contradicts"},
+		{"walls leave next to nothing", TubeSpec{Outside: mm(16), Wall: mm(7.9999)}, 0, "/pipes/0/tube/wall_thickness tube_contradicts"},
 		{"walls and bore disagree", TubeSpec{Bore: mm(13), Outside: mm(15), Wall: mm(0.7)}, 0, "/pipes/0/tube tube_contradicts"},
 	}
 	for _, c := range cases {

@@ -22,9 +22,10 @@ type System struct {
 
 // Defaults are used for every pipe that does not say otherwise.
 type Defaults struct {
-	TubeSeries   string
-	Insulation   *Insulation
-	Surroundings *Surroundings
+	TubeSeries       string
+	SeriesUnreadable bool // it is there but wrong
+	Insulation       *Insulation
+	Surroundings     *Surroundings
 
 	SurfaceEmissivity *float64 // nil: not given; 0 is a statement
 	FittingsAllowance *float64

@@ -13,6 +13,9 @@ import (
 // other: the last printed digit of dimensions rounded to 0.1 mm.
 const agreement = 1e-4 // m
 
+// leastBore is that of a capillary, as for a bore that is given.
+const leastBore = 0.001 // m
+
 // resolveTubes finds the bore of every pipe: from the catalogue, or from the
 // pipe's own dimensions. It never guesses.
 func (b *builder) resolveTubes() {
@@ -46,6 +49,8 @@ func (b *builder) catalogueTube(i int32, spec *TubeSpec) pipe.Tube {
 	case spec.Nominal == "":
 		b.pipeFault(i, "tube/nominal", fault.TubeIncomplete, "The nominal size is missing; %s has %s.", series, strings.Join(pipe.Nominals(series), ", "))
 		return pipe.Tube{}
+	case series == "" && b.g.System.Defaults.SeriesUnreadable:
+		return pipe.Tube{} // told by who read it
 	case series == "":
 		b.pipeFault(i, "tube/series", fault.TubeSeriesMissing, "The series is missing, here and in defaults.tube_series; tubes of one nominal size have different bores.")
 		return pipe.Tube{}
@@ -81,6 +86,9 @@ func (b *builder) ownTube(i int32, spec *TubeSpec) pipe.Tube {
 	}
 	if spec.Bore == zero {
 		tube.Bore, tube.BoreBasis = quantity.Metres(outside-2*wall), pipe.OutsideLessWalls
+		if outside-2*wall < leastBore {
+			return fail("/wall_thickness", fault.TubeContradicts, "Two walls of %.4g mm leave a bore of %.4g mm in an outside diameter of %.4g mm.", 1000*wall, 1000*(outside-2*wall), 1000*outside)
+		}
 	}
 	return tube
 }

@@ -108,6 +108,9 @@ func TestServe(t *testing.T) {
 	var served bytes.Buffer
 	_, _ = served.ReadFrom(res.Body)
 	_ = res.Body.Close()
+	if head, err := http.Head("http://" + address + "/v1/sources"); err != nil || head.StatusCode != http.StatusOK || head.ContentLength == 0 {
+		t.Errorf("HEAD: %v %v", head, err)
+	}
 	_, calculated, _ := call(t, "", "calc", "dead-legs", house)
 	if served.String() != calculated {
 		t.Error("serve and calc answer differently")
