@@ -112,6 +112,26 @@ var allSources = sync.OnceValue(func() []string {
 	return ids
 })
 
+// TestSourcesDoNotHangOnWorking: an answer rests on the same sources whether it
+// shows its steps or not. Only what was given is a step of its own.
+func TestSourcesDoNotHangOnWorking(t *testing.T) {
+	server := newServer(t)
+	bodies := examplesOf(t, loadContract(t))
+	for _, path := range []string{deadLegsPath, waitTimesPath, heatLossesPath} {
+		bodies = append(bodies, example{path, "full", fullRequest(t, path)}, example{path, "house", house})
+	}
+	sourcesOf := func(b example, edit string) []any {
+		answer := parsed(t, string(post(server, b.path, edited(t, b.body, edit)).body)).(map[string]any)
+		return slices.DeleteFunc(answer["sources"].([]any), func(id any) bool { return id == "common_practice" })
+	}
+	for _, b := range bodies {
+		with, without := sourcesOf(b, "/show_working = true"), sourcesOf(b, "/show_working = false")
+		if !slices.Equal(with, without) {
+			t.Errorf("%s %s: with working %q, without %q", b.path, b.name, with, without)
+		}
+	}
+}
+
 // pathTo is the way that a JSON pointer goes.
 func pathTo(pointer string) []string {
 	path := strings.Split(pointer, "/")[1:]

@@ -4,7 +4,6 @@ import (
 	"recirc/calc/fault"
 	"recirc/calc/heat"
 	"recirc/calc/network"
-	"recirc/calc/pipe"
 	"recirc/calc/quantity"
 	"recirc/calc/rule"
 	"recirc/calc/water"
@@ -84,7 +83,7 @@ func HeatLosses(req *HeatLossesRequest, faults *fault.List) *HeatLossesAnswer {
 	if g == nil || !faults.Empty() {
 		return nil
 	}
-	q := heatLosses{req: req, h: heating{g: g}, flows: flows, a: &HeatLossesAnswer{}, work: working{wanted: req.ShowWorking}, metres: make(map[alike]*metre)}
+	q := heatLosses{req: req, h: newHeating(g), flows: flows, a: &HeatLossesAnswer{}, work: working{wanted: req.ShowWorking}, metres: make(map[alike]*metre)}
 	if steps := (21 + max(1, len(req.CoolDownTo))) * len(req.System.Pipes); q.work.wanted && steps > maxRows {
 		faults.Add("/show_working", fault.AnswerTooLarge, "The working would hold about %d steps; at most %d are given. Send parts of the building.", steps, maxRows)
 		return nil
@@ -159,14 +158,14 @@ func (q *heatLosses) pipe(i int32) error {
 	run := &q.req.System.Pipes[i]
 	insulation := q.req.System.InsulationOf(i)
 	model := q.h.pipe(i, insulation)
-	metre, err := q.metreOf(model, q.flows[i])
+	metre, err := q.metreOf(model, &q.h.g.Tubes[i], q.flows[i])
 	if err != nil {
 		return err
 	}
 	out := &q.a.Pipes[i]
 	*out = PipeHeatLoss{
 		Pipe: run.ID, Role: run.Role, Length: run.Length, Water: q.water, Surroundings: model.Surroundings.Temperature,
-		Flow: q.flows[i], Thickness: insulation.Thickness(), Loss: metre.loss, StandingUA: metre.standing.UA, CoolDown: metre.coolDown,
+		Flow: q.flows[i], Thickness: insulation.Thickness(), Loss: metre.loss, StandingUA: metre.standing.UA, CoolDown: metre.coolDown, Minimum: metre.minimum,
 	}
 	if out.Flow != (quantity.Flow{}) {
 		out.FlowingUA = out.Loss.UA
@@ -178,7 +177,6 @@ func (q *heatLosses) pipe(i int32) error {
 	if err := q.compare(i, out); err != nil {
 		return err
 	}
-	out.Minimum = q.minimum(i, out, model)
 	q.showPipe(out, model)
 	return nil
 }
@@ -211,7 +209,7 @@ func (q *heatLosses) compare(i int32, p *PipeHeatLoss) error {
 	if q.req.InsulateWith == nil {
 		return nil
 	}
-	metre, err := q.metreOf(q.h.pipe(i, q.req.InsulateWith), p.Flow)
+	metre, err := q.metreOf(q.h.pipe(i, q.req.InsulateWith), &q.h.g.Tubes[i], p.Flow)
 	if err != nil {
 		return err
 	}
@@ -223,31 +221,6 @@ func (q *heatLosses) compare(i int32, p *PipeHeatLoss) error {
 		EnergySaved: quantity.Joules(saved * q.hours * secondsPerHour),
 	}
 	return nil
-}
-
-// minimum compares the insulation with what documents ask for.
-func (q *heatLosses) minimum(i int32, p *PipeHeatLoss, model heat.Pipe) []rule.InsulationVerdict {
-	t := &q.h.g.Tubes[i]
-	facts := rule.InsulatedPipe{Water: p.Water, Bore: t.Bore, Outside: t.OutsideDiameter, Thickness: p.Thickness, Conductivity: meanConductivity(model, p)}
-	facts.NominalInches, _ = pipe.NominalInches(t.Nominal)
-	var verdicts []rule.InsulationVerdict
-	for _, r := range rule.InsulationRules() {
-		verdicts = append(verdicts, r.Judge(facts))
-	}
-	return verdicts
-}
-
-// meanConductivity is that of one layer of equal resistance, each layer at the
-// mean of water and surroundings.
-func meanConductivity(model heat.Pipe, p *PipeHeatLoss) quantity.Conductivity {
-	mean := quantity.Kelvin((p.Water.Kelvin() + p.Surroundings.Kelvin()) / 2)
-	var thickness []quantity.Length
-	var k []quantity.Conductivity
-	for _, l := range model.Layers {
-		thickness = append(thickness, l.Thickness)
-		k = append(k, l.Conductivity.At(mean))
-	}
-	return rule.EqualConductivity(model.Tube.Outside, thickness, k)
 }
 
 func (q *heatLosses) finish() {

@@ -2,7 +2,9 @@ package service
 
 import (
 	"recirc/calc/heat"
+	"recirc/calc/pipe"
 	"recirc/calc/quantity"
+	"recirc/calc/rule"
 )
 
 // alike is all that the loss of a metre of pipe depends on. A building has
@@ -15,6 +17,7 @@ type alike struct {
 	height       quantity.Length
 	allowance    float64
 	flow         quantity.Flow
+	nominal      string // picks rows of the insulation rules
 }
 
 // metre is a metre of one kind of pipe.
@@ -22,11 +25,12 @@ type metre struct {
 	standing heat.Loss
 	loss     heat.Loss // flowing where there is a flow
 	coolDown []heat.Cooled
+	minimum  []rule.InsulationVerdict
 }
 
 // metreOf finds the metre of a pipe, once for all pipes alike.
-func (q *heatLosses) metreOf(p heat.Pipe, flow quantity.Flow) (*metre, error) {
-	key := alike{tube: p.Tube, surroundings: p.Surroundings, orientation: p.Orientation, height: p.Height, allowance: p.FittingsAllowance, flow: flow}
+func (q *heatLosses) metreOf(p heat.Pipe, t *pipe.Tube, flow quantity.Flow) (*metre, error) {
+	key := alike{nominal: t.Nominal, tube: p.Tube, surroundings: p.Surroundings, orientation: p.Orientation, height: p.Height, allowance: p.FittingsAllowance, flow: flow}
 	copy(key.layers[:], p.Layers)
 	if m := q.metres[key]; m != nil {
 		return m, nil
@@ -45,7 +49,29 @@ func (q *heatLosses) metreOf(p heat.Pipe, flow quantity.Flow) (*metre, error) {
 	if m.coolDown, err = p.CoolDown(q.water, q.coolDown, heat.CoolDownOptions{}); err != nil {
 		return nil, err
 	}
+	m.minimum = q.minimum(p, t)
 	q.metres[key] = &m
 	q.a.use(p.Sources(flow)...)
 	return &m, nil
+}
+
+// minimum compares the insulation of a pipe with what documents ask for.
+func (q *heatLosses) minimum(p heat.Pipe, t *pipe.Tube) []rule.InsulationVerdict {
+	facts := rule.InsulatedPipe{Water: q.water, Bore: t.Bore, Outside: t.OutsideDiameter}
+	facts.NominalInches, _ = pipe.NominalInches(t.Nominal)
+	// Each layer at the mean of water and surroundings.
+	mean := quantity.Kelvin((q.water.Kelvin() + p.Surroundings.Temperature.Kelvin()) / 2)
+	var thickness []quantity.Length
+	var k []quantity.Conductivity
+	total := 0.0
+	for _, l := range p.Layers {
+		thickness, k = append(thickness, l.Thickness), append(k, l.Conductivity.At(mean))
+		total += l.Thickness.Metres()
+	}
+	facts.Thickness, facts.Conductivity = quantity.Metres(total), rule.EqualConductivity(p.Tube.Outside, thickness, k)
+	var verdicts []rule.InsulationVerdict
+	for _, r := range rule.InsulationRules() {
+		verdicts = append(verdicts, r.Judge(facts))
+	}
+	return verdicts
 }

@@ -30,7 +30,11 @@ const leastHeight = 0.05
 type heating struct {
 	g                                                   *network.Graph
 	noSurroundings, noMaterial, noOutside, noEmissivity []int32 // pipes, some more than once
-	sources                                             []source.ID
+	sources                                             map[source.ID]bool
+}
+
+func newHeating(g *network.Graph) heating {
+	return heating{g: g, sources: make(map[source.ID]bool)}
 }
 
 // pipe gives the thermal model of a pipe with an insulation, its own or another.
@@ -60,7 +64,7 @@ func (h *heating) tube(p int32) heat.Tube {
 		h.noOutside = append(h.noOutside, p)
 	}
 	m, _ := heat.MaterialOf(string(material))
-	h.sources = append(h.sources, m.Source)
+	h.sources[m.Source] = true
 	return heat.Tube{Bore: t.Bore, Outside: outside, Conductivity: m.Conductivity, HeatCapacity: m.HeatCapacity()}
 }
 
@@ -91,7 +95,7 @@ func (h *heating) emissivity(p int32, insulation *network.Insulation) float64 {
 		surface = m.Surface
 	}
 	e, _ := heat.EmissivityOf(surface)
-	h.sources = append(h.sources, e.Source)
+	h.sources[e.Source] = true
 	return e.Value
 }
 
@@ -147,7 +151,9 @@ func (h *heating) note(n *Notes) {
 		Code: "default_emissivity", Detail: "Pipes without surface_emissivity, taken by the material of the tube, oxidised, or as a jacket where insulated",
 		Value: "by surface", Source: "thermal_imaging_emissivity",
 	})
-	n.use(h.sources...)
+	for id := range h.sources {
+		n.use(id)
+	}
 }
 
 // outletTemperature is the heater's, or the usual one where it is not given. A

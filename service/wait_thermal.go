@@ -68,7 +68,7 @@ func (q *waits) prepareThermal(faults *fault.List) {
 		return
 	}
 	q.front = thermal{
-		heating: heating{g: q.g}, outlet: q.a.outletTemperature(&q.req.System), mains: q.a.mainsTemperature(&q.req.System),
+		heating: newHeating(q.g), outlet: q.a.outletTemperature(&q.req.System), mains: q.a.mainsTemperature(&q.req.System),
 		pipes: make(map[int32]*thermalPipe),
 	}
 }
