@@ -117,6 +117,25 @@ func TestPicturesSayWhatWasAsked(t *testing.T) {
 	}
 }
 
+// TestPicturesOfAnyName draws names that a picture must not take for its own
+// words, or that XML cannot hold.
+func TestPicturesOfAnyName(t *testing.T) {
+	server := newServer(t)
+	for _, name := range []string{
+		`</desc><script>`, `&amp;&`, `<!--`, `]]>`, `'`, `\"`, `\u0000`, `\u0001\u001f`, `\n\t`, `\uffff\ufffe`, `%s %d`, "\u6c34\U0001F6BF\u202e", strings.Repeat("x", 120), " ",
+	} {
+		body := strings.NewReplacer(`"sink"`, `"`+name+`"`, `"main"`, `"`+name+`"`).Replace(house)
+		for _, path := range []string{waitTimesPath, heatLossesPath} {
+			got := post(server, path, body, "Accept", svg)
+			if got.status != http.StatusOK {
+				t.Errorf("%s, the name %s: status %d: %s", path, name, got.status, got.body)
+			} else if err := wellFormed(got.body); err != nil || bytes.Contains(got.body, []byte("<script")) {
+				t.Errorf("%s, the name %s: %v", path, name, err)
+			}
+		}
+	}
+}
+
 func TestAcceptChoosesBetweenJSONAndPicture(t *testing.T) {
 	server := newServer(t)
 	const json, none = "application/json", ""

@@ -83,7 +83,17 @@ func render(p *plot.Plot, high vg.Length, description string) ([]byte, error) {
 	if _, err := canvas.WriteTo(&drawn); err != nil {
 		return nil, err
 	}
-	return described(drawn.Bytes(), p.Title.Text, description), nil
+	return described(bytes.Map(inXML, drawn.Bytes()), p.Title.Text, description), nil
+}
+
+// inXML puts the replacement character where a caller's name holds one that XML
+// 1.0, section 2.2, cannot; the plotting library escapes only markup.
+func inXML(r rune) rune {
+	switch {
+	case r == '\t', r == '\n', r == '\r', r >= ' ' && r != 0xfffe && r != 0xffff:
+		return r
+	}
+	return '\uFFFD'
 }
 
 // described puts title and description behind the opening svg tag and names the
