@@ -11,6 +11,8 @@ import (
 const (
 	working  = `,"show_working":true`
 	plugFlow = `,"method":"plug_flow"`
+	massive  = `"role":"supply","length":{"value":10,"unit":"m"},"tube":{"inside_diameter":{"value":2,"unit":"mm"},"outside_diameter":{"value":2,"unit":"m"},"wall_material":"steel_galvanised"}}`
+	oneLimit = `,"detail":"fixtures","limits":["ipc_607_2"]`
 )
 
 // largeInputs ask for answers with more rows than are given, or for more than
@@ -23,11 +25,22 @@ func largeInputs() []badInput {
 		}
 		return strings.Join(all, ", ")
 	}
+	givenUp := func(fixtures int) string {
+		var all strings.Builder
+		for i := range fixtures {
+			fmt.Fprintf(&all, "/system/fixtures/%d out_of_physical_range, ", i)
+		}
+		return all.String()
+	}
 	return []badInput{
 		// 633 fixtures along a trunk have 633*634/2 = 200,661 pipes in front of them.
 		{"a comb whose paths add up", deadLegsPath, comb(633, ``), 422, "/detail answer_too_large"},
 		// 365 fixtures: 3*365*366/2 + 2*365 = 201,115 steps.
 		{"a comb whose working adds up", deadLegsPath, comb(365, `,"detail":"fixtures"`+working), 422, "/show_working answer_too_large"},
+		// 40,001*(3 + 2) = 200,005 steps.
+		{"a crowd whose working adds up", deadLegsPath, fan(1, 40_001, oneLimit+working), 422, "/show_working answer_too_large"},
+		// 22,223*(3 + 6) = 200,007 steps.
+		{"the same for waits of a crowd by plug flow", waitTimesPath, fan(1, 22_223, plugFlow+working), 422, "/show_working answer_too_large"},
 		// 363 fixtures: 3*363*364/2 + 6*363 = 200,376 steps.
 		{"the same for waits by plug flow", waitTimesPath, comb(363, plugFlow+working), 422, "/show_working answer_too_large"},
 		// 165*(6*200 + 14) = 200,310 steps.
@@ -39,6 +52,9 @@ func largeInputs() []badInput {
 		{"5,001 hot fronts", waitTimesPath, fan(1, 5001, ``), 422, "/method answer_too_large"},
 		{"5,001 hot fronts, by the name of the method", waitTimesPath, fan(1, 5001, `,"method":"thermal"`), 422, "/method answer_too_large"},
 		{"a way of 201 pipes for a hot front, to two fixtures", waitTimesPath, fan(201, 2, ``), 422, tooLong(2)},
+		{"a long way to too many fixtures: 1,001*200 pipes", waitTimesPath, fan(200, 1001, ``), 422, "/method answer_too_large"},
+		// Ten fronts are given up at the most that one may cost; none is left for the rest.
+		{"5,000 fronts through a wall that takes days to warm", waitTimesPath, strings.Replace(fan(1, 5000, ``), onePipe, massive, 1), 422, givenUp(10) + "/method answer_too_large"},
 		// 17*(6*2000 + 14) = 204,238 steps.
 		{"too long a way and too much working", waitTimesPath, fan(2000, 17, working), 422, "/show_working answer_too_large, " + tooLong(17)},
 		{"50,001 flows", heatLossesPath, manyFlows(50_001), 422, "/pipe_flows list_length"},
@@ -100,6 +116,8 @@ func TestLargestAnswers(t *testing.T) {
 		{"pipes", deadLegsPath, comb(631, ``), 0},
 		{"verdicts", deadLegsPath, fan(1, 15_384, ``), 0},
 		{"working of dead legs", deadLegsPath, comb(363, `,"detail":"fixtures"`+working), 3*363*364/2 + 2*363},
+		{"working of the dead legs of a crowd", deadLegsPath, fan(1, 40_000, oneLimit+working), 40_000 * (3 + 2)},
+		{"working of waits of a crowd by plug flow", waitTimesPath, fan(1, 22_222, plugFlow+working), 22_222 * (3 + 6)},
 		{"working of waits by plug flow", waitTimesPath, comb(362, plugFlow+working), 3*362*363/2 + 6*362},
 		{"working of waits by the hot front", waitTimesPath, fan(200, 164, working), 164 * (6*200 + 14)},
 		{"working of heat losses", heatLossesPath, strings.TrimSuffix(fan(9_090, 1, ``), "}}") + layer + working + "}", 15 * 9_090},

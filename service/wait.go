@@ -129,7 +129,12 @@ func (q *waits) answer(faults *fault.List) {
 	nodes := make([]int32, len(fixtures))
 	for i := range fixtures {
 		nodes[i] = q.g.FixtureNode(i)
-		if err := q.fixture(i, nodes[i]); err != nil {
+		err := q.fixture(i, nodes[i])
+		if errors.Is(err, errSpent) {
+			faults.Add("/method", fault.AnswerTooLarge, "Following the hot front to all fixtures takes more computation than one request may; it was given up at fixture %d. Look at thick walls, small flows and long delays, send parts of the building, or ask for plug_flow.", i)
+			break
+		}
+		if err != nil {
 			faults.Add(fixturePointer(i, ""), fault.OutOfRange, "The wait at this fixture cannot be calculated: %s.", reasonOf(err))
 		}
 	}

@@ -1,6 +1,7 @@
 package service
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -26,13 +27,20 @@ type ThermalWait struct {
 	Curve      []arrival.Point
 }
 
-// A front costs up to a millisecond, so a request may ask for so many, and each
-// may pass through so many pipes.
+// An ordinary front costs up to a millisecond, so a request may ask for so many,
+// each may pass through so many pipes, and all together through so many. Walls
+// and delays beyond the ordinary can make one front cost a second; maxExchanges
+// bounds what all of them may cost.
 const (
-	maxFronts     = 5_000
-	maxFrontPipes = 200
-	curvePoints   = 200
+	maxFronts        = 5_000
+	maxFrontPipes    = 200
+	maxAllFrontPipes = 200_000
+	maxExchanges     = 300_000_000
+	curvePoints      = 200
 )
+
+// errSpent ends a request that has used up maxExchanges.
+var errSpent = errors.New("the hot fronts take too much computation")
 
 // usableByDefault is warm enough to wash in.
 var usableByDefault = quantity.Celsius(40)
@@ -44,6 +52,7 @@ type thermal struct {
 	pipes         map[int32]*thermalPipe
 	laminar       []string // fixtures, some more than once in a row
 	lukewarm      bool     // some water stands between 20 and 50 degC
+	exchanges     int      // computed for the fronts so far
 }
 
 // thermalPipe is a pipe as the hot front sees it, but for the film, which goes
@@ -59,10 +68,16 @@ func (q *waits) prepareThermal(faults *fault.List) {
 	if fixtures > maxFronts {
 		faults.Add("/method", fault.AnswerTooLarge, "The system has %d fixtures; the thermal method takes %d in one request. Send parts of the building, or ask for plug_flow.", fixtures, maxFronts)
 	}
+	all := 0
 	for i := range q.req.System.Fixtures {
-		if n := q.legs[q.g.FixtureNode(i)].Pipes; n > maxFrontPipes {
+		n := q.legs[q.g.FixtureNode(i)].Pipes
+		all += int(n)
+		if n > maxFrontPipes {
 			faults.Add(fixturePointer(i, ""), fault.AnswerTooLarge, "The dead leg has %d pipes; the thermal method follows %d. Join pipes of one tube, or ask for plug_flow.", n, maxFrontPipes)
 		}
+	}
+	if faults.Empty() && all > maxAllFrontPipes {
+		faults.Add("/method", fault.AnswerTooLarge, "The dead legs of all fixtures have %d pipes together; the thermal method follows %d in one request. Send parts of the building, or ask for plug_flow.", all, maxAllFrontPipes)
 	}
 	if !faults.Empty() {
 		return
@@ -87,9 +102,21 @@ func (q *waits) thermalWait(i int, w *WaitTime, source int32) error {
 		if q.req.ShowCurves {
 			points = curvePoints
 		}
-		if arrived, err = f.Arrive(arrival.Options{Thresholds: []quantity.Temperature{t.Usable}, Curve: points}); err != nil {
+		left := maxExchanges - q.front.exchanges
+		if left < 1 {
+			return errSpent
+		}
+		arrived, err = f.Arrive(arrival.Options{Thresholds: []quantity.Temperature{t.Usable}, Curve: points, Exchanges: left})
+		if wrong := (*arrival.InputError)(nil); errors.As(err, &wrong) && wrong.Field == "Horizon" {
+			q.front.exchanges += arrival.MostExchanges
+			if left < arrival.MostExchanges {
+				return errSpent
+			}
+		}
+		if err != nil {
 			return err
 		}
+		q.front.exchanges += arrived.Exchanges
 		t.Curve = arrived.Curve
 	}
 	t.Steady = arrived.Steady

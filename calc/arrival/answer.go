@@ -14,7 +14,7 @@ func (r *run) answer(f Front) (Arrival, error) {
 	a := Arrival{
 		Crossings: make([]Crossing, len(r.options.Thresholds)),
 		Steady:    quantity.Kelvin(f.steady()), PipeVolume: f.volume(), PlugTime: PlugFlow(f.volume(), f.Flow),
-		Residual: r.residual(), Cells: len(r.grid.water),
+		Residual: r.residual(), Cells: len(r.grid.water), Exchanges: r.exchanges,
 	}
 	for i, t := range r.options.Thresholds {
 		a.Crossings[i] = Crossing{Threshold: t}

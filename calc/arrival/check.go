@@ -115,5 +115,6 @@ func (o Options) check() error {
 	c.atLeast0("Horizon", o.Horizon)
 	c.refuse(o.Curve < 0 || o.Curve == 1 || o.Curve > MaxPoints, "Curve", float64(o.Curve), "must be 0, or at least 2 and at most MaxPoints")
 	c.refuse(o.Cells < 0 || o.Cells > MaxCells, "Cells", float64(o.Cells), "must be at least 0 and at most MaxCells")
+	c.refuse(o.Exchanges < 0, "Exchanges", float64(o.Exchanges), "must be at least 0")
 	return c.result()
 }

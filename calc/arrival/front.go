@@ -54,6 +54,10 @@ type Options struct {
 	Horizon float64
 	Curve   int // points wanted, equally spaced in time from 0 on; 0 or at least 2
 	Cells   int // of the whole path; 0 takes 120 to 400, as many as the path needs
+
+	// Exchanges is the most that may be computed, for a caller with many paths and
+	// a budget; 0, and anything above, is [MostExchanges].
+	Exchanges int
 }
 
 // Crossing is when the outlet first reaches a threshold; 0 if it starts there.
@@ -83,6 +87,14 @@ type Arrival struct {
 	PipeVolume quantity.Volume
 	PlugTime   quantity.Duration // in which the flow replaces the pipe volume
 	Cells      int               // of the grid
+	Exchanges  int               // computed, in cells and segments times steps
+}
+
+func (o Options) exchanges() int {
+	if o.Exchanges == 0 {
+		return MostExchanges
+	}
+	return min(o.Exchanges, MostExchanges)
 }
 
 // Arrive finds when hot water reaches the outlet of a path, where water and

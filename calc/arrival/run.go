@@ -3,9 +3,9 @@ package arrival
 import "math"
 
 const (
-	// mostExchanges bounds the work of one path, in cells and segments times steps:
+	// MostExchanges bounds the work of one path, in cells and segments times steps:
 	// a second at worst.
-	mostExchanges = 3e7
+	MostExchanges = 30_000_000
 
 	// mostInletSteps bounds when the inlet may change last, in steps; beyond it a
 	// step would lose its digits.
@@ -38,6 +38,8 @@ type run struct {
 	before []float64 // all temperatures one content of the path ago
 
 	in, out, lost, stored float64 // J
+
+	exchanges int // so far, see [MostExchanges]
 }
 
 func newRun(f Front, o Options, g *grid) *run {
@@ -85,7 +87,8 @@ func breaks(f Front, g *grid, in *inlet) []float64 {
 // simulate goes on until enough is known, or nothing changes any more.
 func (r *run) simulate() error {
 	cells := len(r.grid.water)
-	steps := int(mostExchanges) / (cells + len(r.grid.reaches))
+	aStep := cells + len(r.grid.reaches)
+	steps := r.options.exchanges() / aStep
 	if r.horizon/r.grid.step > float64(steps) {
 		return &InputError{"Horizon", r.options.Horizon, "asks for more steps than are allowed on this grid"}
 	}
@@ -96,6 +99,7 @@ func (r *run) simulate() error {
 	r.lost = r.grid.settle()
 	for slug := range steps {
 		r.draw(slug)
+		r.exchanges += aStep
 		if r.done() || slug%cells == 0 && r.resting(slug) {
 			return nil
 		}
