@@ -154,14 +154,6 @@ func (q *waits) answer(faults *fault.List) {
 	q.a.Working = q.work.steps
 }
 
-// tooSlow stands for the error of a front that was given up.
-func tooSlow(err error) error {
-	if wrong := (*arrival.InputError)(nil); errors.As(err, &wrong) && wrong.Field == "Horizon" {
-		return errors.New("hot water takes too long to come through; ask for plug_flow, or look at the wall, the flow and the start-up delay")
-	}
-	return err
-}
-
 var errEndless = errors.New("at this flow it is longer than a number can say")
 
 func (q *waits) fixture(i int, node int32) error {
@@ -181,7 +173,7 @@ func (q *waits) fixture(i int, node int32) error {
 	if !q.a.Thermal {
 		return nil
 	}
-	return tooSlow(q.thermalWait(i, w, leg.Source))
+	return q.thermalWait(i, w, leg.Source)
 }
 
 func plugFlow(id string, hot network.HotSource, stored quantity.Volume, q hotFlow, delay quantity.Duration) WaitTime {

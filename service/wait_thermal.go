@@ -39,8 +39,13 @@ const (
 	curvePoints      = 200
 )
 
-// errSpent ends a request that has used up maxExchanges.
-var errSpent = errors.New("the hot fronts take too much computation")
+var (
+	// errSpent ends a request that has used up maxExchanges.
+	errSpent = errors.New("the hot fronts take too much computation")
+
+	// errTooSlow is of a front that has used up what one may.
+	errTooSlow = errors.New("hot water takes too long to come through; ask for plug_flow, or look at the wall, the flow and the start-up delay")
+)
 
 // usableByDefault is warm enough to wash in.
 var usableByDefault = quantity.Celsius(40)
@@ -98,25 +103,9 @@ func (q *waits) thermalWait(i int, w *WaitTime, source int32) error {
 	w.Thermal = t
 	arrived := arrival.Arrival{Steady: f.Inlet}
 	if len(f.Segments) > 0 {
-		points := 0
-		if q.req.ShowCurves {
-			points = curvePoints
-		}
-		left := maxExchanges - q.front.exchanges
-		if left < 1 {
-			return errSpent
-		}
-		arrived, err = f.Arrive(arrival.Options{Thresholds: []quantity.Temperature{t.Usable}, Curve: points, Exchanges: left})
-		if wrong := (*arrival.InputError)(nil); errors.As(err, &wrong) && wrong.Field == "Horizon" {
-			q.front.exchanges += arrival.MostExchanges
-			if left < arrival.MostExchanges {
-				return errSpent
-			}
-		}
-		if err != nil {
+		if arrived, err = q.follow(f, t.Usable); err != nil {
 			return err
 		}
-		q.front.exchanges += arrived.Exchanges
 		t.Curve = arrived.Curve
 	}
 	t.Steady = arrived.Steady
@@ -126,6 +115,29 @@ func (q *waits) thermalWait(i int, w *WaitTime, source int32) error {
 	}
 	q.showThermal(w, f)
 	return nil
+}
+
+// follow finds the arrival of a front with what computation the request has left.
+func (q *waits) follow(f arrival.Front, usable quantity.Temperature) (arrival.Arrival, error) {
+	left := maxExchanges - q.front.exchanges
+	if left < 1 {
+		return arrival.Arrival{}, errSpent
+	}
+	o := arrival.Options{Thresholds: []quantity.Temperature{usable}, Exchanges: left}
+	if q.req.ShowCurves {
+		o.Curve = curvePoints
+	}
+	a, err := f.Arrive(o)
+	q.front.exchanges += a.Exchanges
+	if wrong := (*arrival.InputError)(nil); !errors.As(err, &wrong) || wrong.Field != "Horizon" {
+		return a, err
+	}
+	// It was given up, which took all that it might.
+	q.front.exchanges += arrival.MostExchanges
+	if left < arrival.MostExchanges {
+		return a, errSpent
+	}
+	return a, errTooSlow
 }
 
 // conclude draws wait, volume, ratio and energies from an arrival.
