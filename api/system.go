@@ -36,7 +36,7 @@ var (
 	idleRange         = body.Above(0, 365*86400, "above 0 to 365 d")
 	rValueRange       = body.Above(0, 100, "above 0 to 100 m2.K/W")
 	coefficientRange  = body.Above(0, 1000, "above 0 to 1000 W/(m2.K)")
-	kvRange           = body.Above(0, kvMost.ToSI(10_000), "above 0 to 10,000 m3/h")
+	kvRange           = body.Within(0, kvMost.ToSI(10_000), "0 to 10,000 m3/h")
 	kvMost            = quantity.FlowCoefficientDimension.SI
 )
 

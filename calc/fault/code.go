@@ -58,6 +58,22 @@ const (
 	StartIncomplete        Code = "start_incomplete"
 	UsableAmbiguous        Code = "usable_ambiguous"
 	PipeUnknown            Code = "pipe_unknown"
+	FixtureUnknown         Code = "fixture_unknown"
+	ListedTwice            Code = "listed_twice"
+	RatedLossAmbiguous     Code = "rated_loss_ambiguous"
+	ValveIncomplete        Code = "valve_incomplete"
+	TargetIncomplete       Code = "target_incomplete"
+	PumpIncomplete         Code = "pump_incomplete"
+	PumpCurveWrong         Code = "pump_curve_wrong"
+)
+
+// Faults of a loop: what is asked for cannot be, or not be found.
+const (
+	ReturnsMissing    Code = "returns_missing"
+	NotAConnection    Code = "not_a_connection"
+	TargetOutOfReach  Code = "target_out_of_reach"
+	NoSizeFits        Code = "no_size_fits"
+	NetworkUnsolvable Code = "network_unsolvable"
 )
 
 // Faults of the graph.
@@ -87,6 +103,8 @@ func Codes() []Code {
 		NotFinite, OutOfRange, ParameterUnknown,
 		TubeSeriesMissing, TubeNominalUnknown, TubeIncomplete, TubeAmbiguous, TubeContradicts,
 		InsulationIncomplete, SurroundingsIncomplete, HotFlowMissing, StartIncomplete, UsableAmbiguous, PipeUnknown,
+		FixtureUnknown, ListedTwice, RatedLossAmbiguous, ValveIncomplete, TargetIncomplete, PumpIncomplete, PumpCurveWrong,
+		ReturnsMissing, NotAConnection, TargetOutOfReach, NoSizeFits, NetworkUnsolvable,
 		DuplicateID, PipeToItself, SecondParent, SupplyCycle, SupplyIntoHeater, NodeUnknown, NodeUnreachable, PipeLeadsNowhere,
 		ReturnOffSupply, ReturnNotToHeater, ReturnIntoSupply, ReturnSplits, FixtureOffSupply, FixturesMissing,
 	}
