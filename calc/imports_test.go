@@ -98,8 +98,9 @@ func levels() map[string]int {
 		"calc/fault": terms, "calc/quantity": terms, "calc/source": terms,
 
 		"calc/pipe": properties, "calc/fixture": properties, "calc/water": properties, "calc/air": properties, "calc/draw": properties,
+		"calc/hydraulic": properties, // below heat, which shares its friction factor
 
-		"calc/arrival": processes, "calc/hydraulic": processes, "calc/heat": processes, "calc/pump": processes,
+		"calc/arrival": processes, "calc/heat": processes, "calc/pump": processes,
 		"calc/control": processes, "calc/economics": processes,
 
 		"calc/network": joins, "calc/rule": joins, "calc/year": joins, "calc/takeoff": joins,
