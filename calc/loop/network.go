@@ -1,0 +1,59 @@
+package loop
+
+import (
+	"fmt"
+
+	"recirc/calc/hydraulic"
+)
+
+// Network is links between nodes, closed but for what enters and is drawn.
+type Network struct {
+	Nodes  int
+	Links  []Link
+	Root   int32     // pressure zero; what is drawn elsewhere enters here
+	Inflow []float64 // by node, m3/s, below zero where water is drawn; nil: none
+}
+
+// Link is a pipe, a valve, a heater or a pump between two nodes.
+type Link struct {
+	From, To int32
+	Curve    hydraulic.Curve // what it takes of pressure
+	Closed   bool            // a shut valve: nothing flows
+	OneWay   bool            // a check valve: nothing flows from To to From
+	Lift     float64         // Pa gained on the way from From to To, whatever flows: buoyancy
+	Pump     Gain            // nil: none
+}
+
+// Gain is the pressure that a pump adds at a flow, and its slope: Pa and
+// Pa/(m3/s). It should fall with the flow.
+type Gain func(q float64) (gain, slope float64)
+
+// Flows is a solved network.
+type Flows struct {
+	Q        []float64 // by link, m3/s; below zero from To to From
+	Pressure []float64 // by node, Pa above the root
+
+	Steps                   int     // of Newton's method
+	MassResidual            float64 // greatest missing at a node, relative to the greatest flow
+	PressureResidual        float64 // greatest missing along a link, relative to the greatest drop
+	shut                    []bool  // check valves that are shut
+	slope, drop, trial, cut []float64
+}
+
+// CutOffError is a part of a network from which water is drawn although closed
+// links part it from the root.
+type CutOffError struct{ Node int32 }
+
+func (e *CutOffError) Error() string {
+	return fmt.Sprintf("loop.Solve: water is drawn at node %d, which is cut off", e.Node)
+}
+
+// UnsolvedError is a network whose flows were not found; the worst link is named.
+type UnsolvedError struct {
+	Link     int32
+	Residual float64
+}
+
+func (e *UnsolvedError) Error() string {
+	return fmt.Sprintf("loop.Solve: no flows were found; link %d misses its pressure by a share of %.2g", e.Link, e.Residual)
+}
