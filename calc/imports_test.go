@@ -93,7 +93,7 @@ func levels() map[string]int {
 	const ground, terms, properties, processes, joins = -1, 0, 1, 2, 3
 	return map[string]int{
 		// Below the terms too, since the registry of sources is a table itself.
-		"calc/internal/table": ground, "calc/internal/solve": ground,
+		"calc/internal/table": ground, "calc/internal/solve": ground, "calc/internal/sparse": ground,
 
 		"calc/fault": terms, "calc/quantity": terms, "calc/source": terms,
 
