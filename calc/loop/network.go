@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"recirc/calc/hydraulic"
+	"recirc/calc/quantity"
 )
 
 // Network is links between nodes, closed but for what enters and is drawn.
@@ -12,6 +13,8 @@ type Network struct {
 	Links  []Link
 	Root   int32     // pressure zero; what is drawn elsewhere enters here
 	Inflow []float64 // by node, m3/s, below zero where water is drawn; nil: none
+
+	Mains quantity.Temperature // of what enters at the root
 }
 
 // Link is a pipe, a valve, a heater or a pump between two nodes.
@@ -22,6 +25,10 @@ type Link struct {
 	OneWay   bool            // a check valve: nothing flows from To to From
 	Lift     float64         // Pa gained on the way from From to To, whatever flows: buoyancy
 	Pump     Gain            // nil: none
+
+	UA      float64 // W/K, of the whole link
+	Ambient quantity.Temperature
+	Heated  quantity.Temperature // of what leaves a heater, on either side; zero: no heater
 }
 
 // Gain is the pressure that a pump adds at a flow, and its slope: Pa and
@@ -33,11 +40,11 @@ type Flows struct {
 	Q        []float64 // by link, m3/s; below zero from To to From
 	Pressure []float64 // by node, Pa above the root
 
-	Steps                   int     // of Newton's method
-	MassResidual            float64 // greatest missing at a node, relative to the greatest flow
-	PressureResidual        float64 // greatest missing along a link, relative to the greatest drop
-	shut                    []bool  // check valves that are shut
-	slope, drop, trial, cut []float64
+	Steps            int     // of Newton's method
+	MassResidual     float64 // greatest missing at a node, relative to the greatest flow
+	PressureResidual float64 // greatest missing along a link, relative to the greatest drop
+
+	slope, drop, step, missing []float64 // scratch
 }
 
 // CutOffError is a part of a network from which water is drawn although closed

@@ -1,19 +1,16 @@
 package loop
 
 import (
-	"math"
-
 	"recirc/calc/internal/sparse"
 )
 
 const (
-	mostSteps   = 100
-	leastSlope  = 1e3   // Pa/(m3/s), of a link without resistance: 1 Pa at 1 L/s
-	shutSlope   = 1e14  // of a check valve that is pushed shut
-	startSpeed  = 1e-5  // m3/s, a usual flow of a branch
-	massBound   = 1e-10 // relative residuals
-	energyBound = 1e-10
-	mostFill    = 20_000_000 // entries of a factor: 160 MB
+	mostSteps  = 100
+	leastSlope = 1e4  // Pa/(m3/s), of a link without resistance: 10 Pa at 1 L/s
+	shutSlope  = 1e18 // of a check valve that is pushed shut: it leaks a share of 1e-9 or less
+	startSpeed = 1e-5 // m3/s, a usual flow of a branch
+
+	mostFill = 20_000_000 // entries of a factor: 160 MB
 )
 
 // Solver holds what solving a network again and again needs only once.
@@ -22,7 +19,6 @@ type Solver struct {
 	row    []int32 // by node: its unknown, or None
 	pairs  []int32 // by link: its pair of unknowns, or None
 	factor *sparse.Factor
-	closed []bool // by link, as when the factor was shaped
 
 	diagonal, off, right []float64
 }
@@ -135,23 +131,23 @@ func (p parts) of(i int32) int32 {
 // Solve solves the network as it is now.
 func (s *Solver) Solve(before *Flows) (*Flows, error) {
 	f := s.start(before)
-	for range 2 + len(s.n.Links) {
-		if err := s.newton(f); err != nil {
-			return nil, err
-		}
-		if !s.shutBackwards(f) {
-			s.residuals(f)
-			return f, nil
+	if err := s.newton(f); err != nil {
+		return nil, err
+	}
+	for i := range f.Q {
+		if s.n.Links[i].OneWay {
+			f.Q[i] = max(f.Q[i], 0)
 		}
 	}
-	return nil, s.unsolved(f)
+	s.residuals(f)
+	return f, nil
 }
 
 func (s *Solver) start(before *Flows) *Flows {
 	m := len(s.n.Links)
 	f := &Flows{
-		Q: make([]float64, m), Pressure: make([]float64, s.n.Nodes), shut: make([]bool, m),
-		slope: make([]float64, m), drop: make([]float64, m), trial: make([]float64, m), cut: make([]float64, m),
+		Q: make([]float64, m), Pressure: make([]float64, s.n.Nodes), missing: make([]float64, s.n.Nodes),
+		slope: make([]float64, m), drop: make([]float64, m), step: make([]float64, m),
 	}
 	for i := range f.Q {
 		if !s.n.Links[i].Closed {
@@ -160,7 +156,6 @@ func (s *Solver) start(before *Flows) *Flows {
 	}
 	if before != nil {
 		copy(f.Q, before.Q)
-		copy(f.shut, before.shut)
 	}
 	return f
 }

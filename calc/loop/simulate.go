@@ -1,0 +1,214 @@
+package loop
+
+import (
+	"math"
+
+	"recirc/calc/hydraulic"
+	"recirc/calc/quantity"
+	"recirc/calc/water"
+)
+
+// Simulation is a network whose flows and temperatures depend on each other.
+type Simulation struct {
+	Network     *Network
+	Water       water.Properties // one for the whole network
+	Thermostats []Thermostat
+	Elevation   []float64 // by node, m; nil: gravity is left out
+	StartGain   float64   // Pa that drive link StartLink at first, so that gravity finds warm water; 0: none
+	StartLink   int32
+
+	// Adapt sets what else depends on the temperatures: UA, or the water with the
+	// curves of all links. It gives the greatest relative change. Nil: nothing does.
+	Adapt func(f *Flows, w *Warmth) (change float64, err error)
+}
+
+// Thermostat is a valve that closes as its water warms.
+type Thermostat struct {
+	Link              int32
+	Line              hydraulic.Pipe           // the link without this valve
+	Largest, Smallest quantity.FlowCoefficient // Smallest may be zero: it shuts
+	Set               quantity.Temperature     // middle of the band
+	Band              quantity.TemperatureDifference
+}
+
+// Kv gives the flow coefficient of the valve
+//
+//	Kv = Kv largest                                        T <= Ts - B/2
+//	Kv = Kv largest - (Kv largest - Kv smallest)(T - Ts + B/2)/B   between
+//	Kv = Kv smallest                                       T >= Ts + B/2
+//
+//	Ts  t.Set, B  t.Band  K
+//
+// Source: common practice.
+func (t *Thermostat) Kv(T quantity.Temperature) quantity.FlowCoefficient {
+	B := t.Band.Kelvin()
+	share := min(max((T.Kelvin()-t.Set.Kelvin()+B/2)/B, 0), 1)
+	return quantity.FlowCoefficientSI(t.Largest.SI() - share*(t.Largest.SI()-t.Smallest.SI()))
+}
+
+// Simulated is a network in its steady state.
+type Simulated struct {
+	Flows  *Flows
+	Warmth *Warmth
+	Kv     []quantity.FlowCoefficient // by thermostat
+	Lift   []float64                  // by link, Pa of buoyancy
+	Rounds int
+	Change float64 // of the last round, relative; above [Settled] it did not settle
+}
+
+// Settled is below which changes from round to round are done with.
+const Settled = 1e-10
+
+const mostSimulated = 400
+
+// Run solves flows and temperatures in turn until both stand still
+//
+//	flows         of [Solve], with the valves and the buoyancy of the temperatures
+//	temperatures  of [Network.Temperatures], with these flows
+//	lift          -(rho(T) - rho) g (z to - z from), T the mean along the link
+//
+// A valve or a buoyancy that swings from round to round is moved by a smaller
+// part of its step. If they do not settle, the last round is given with its
+// Change.
+//
+// Errors: as [Solve]; those of Adapt.
+func (s *Simulation) Run() (*Simulated, error) {
+	solver, err := NewSolver(s.Network)
+	if err != nil {
+		return nil, err
+	}
+	r := &Simulated{Kv: make([]quantity.FlowCoefficient, len(s.Thermostats)), Lift: make([]float64, len(s.Network.Links))}
+	if err := s.begin(solver, r); err != nil {
+		return nil, err
+	}
+	valves, lifts := make([]damped, len(s.Thermostats)), make([]damped, len(s.Network.Links))
+	for i, k := range r.Kv {
+		valves[i].value = k.SI()
+	}
+	for r.Rounds = 1; ; r.Rounds++ {
+		if r.Flows, err = solver.Solve(r.Flows); err != nil {
+			return nil, err
+		}
+		r.Warmth = s.Network.Temperatures(r.Flows.Q, s.Water.VolumetricHeat())
+		r.Change = max(s.turnValves(r, valves), s.lift(r, lifts))
+		if s.Adapt != nil {
+			change, err := s.Adapt(r.Flows, r.Warmth)
+			if err != nil {
+				return nil, err
+			}
+			r.Change = max(r.Change, change)
+		}
+		if r.Change <= Settled || r.Rounds == mostSimulated {
+			return r, nil
+		}
+	}
+}
+
+// begin opens thermostats and, for gravity, sets the water in motion.
+func (s *Simulation) begin(solver *Solver, r *Simulated) (err error) {
+	for i := range s.Thermostats {
+		r.Kv[i] = s.Thermostats[i].Largest
+		s.setValve(i, r.Kv[i])
+	}
+	if s.StartGain == 0 {
+		return nil
+	}
+	start := &s.Network.Links[s.StartLink]
+	pump := start.Pump
+	start.Pump = func(float64) (float64, float64) { return s.StartGain, 0 }
+	if r.Flows, err = solver.Solve(nil); err != nil {
+		return err
+	}
+	start.Pump = pump
+	r.Warmth = s.Network.Temperatures(r.Flows.Q, s.Water.VolumetricHeat())
+	s.lift(r, make([]damped, len(r.Lift)))
+	return nil
+}
+
+// shutShare of its largest flow coefficient is what a shut thermostatic valve
+// leaks, so that the network keeps its shape.
+const shutShare = 1e-6
+
+func (s *Simulation) setValve(i int, kv quantity.FlowCoefficient) {
+	t := &s.Thermostats[i]
+	line := t.Line
+	kv = quantity.FlowCoefficientSI(max(kv.SI(), shutShare*t.Largest.SI()))
+	line.Kv = hydraulic.SeriesKv(line.Kv, kv)
+	s.Network.Links[t.Link].Curve = line.Curve(s.fluid())
+}
+
+func (s *Simulation) fluid() hydraulic.Fluid {
+	return hydraulic.Fluid{Density: s.Water.Density, Viscosity: s.Water.Viscosity}
+}
+
+func (s *Simulation) turnValves(r *Simulated, valves []damped) (change float64) {
+	for i := range s.Thermostats {
+		t := &s.Thermostats[i]
+		wanted := t.Kv(quantity.Kelvin(r.Warmth.Out[t.Link])).SI()
+		change = max(change, math.Abs(wanted-valves[i].value)/t.Largest.SI())
+		r.Kv[i] = quantity.FlowCoefficientSI(valves[i].towards(wanted))
+		s.setValve(i, r.Kv[i])
+	}
+	return change
+}
+
+// lift sets the buoyancy of every link, relative to its greatest.
+func (s *Simulation) lift(r *Simulated, lifts []damped) (change float64) {
+	if s.Elevation == nil {
+		return 0
+	}
+	greatest := 1e-3 // Pa
+	for i := range s.Network.Links {
+		l := &s.Network.Links[i]
+		rise := s.Elevation[l.To] - s.Elevation[l.From]
+		if rise == 0 {
+			continue
+		}
+		wanted := -(s.density(s.mean(r, i)) - s.Water.Density) * quantity.StandardGravity * rise
+		change, greatest = max(change, math.Abs(wanted-lifts[i].value)), max(greatest, math.Abs(wanted))
+		l.Lift = lifts[i].towards(wanted)
+		r.Lift[i] = l.Lift
+	}
+	return change / greatest
+}
+
+func (s *Simulation) density(T float64) float64 {
+	w, err := water.At(quantity.Kelvin(T))
+	if err != nil {
+		return s.Water.Density
+	}
+	return w.Density
+}
+
+// mean temperature along a link.
+func (s *Simulation) mean(r *Simulated, i int) float64 {
+	l := &s.Network.Links[i]
+	in, Ta := r.Warmth.In[i], l.Ambient.Kelvin()
+	if l.UA == 0 || l.heats() {
+		return (in + r.Warmth.Out[i]) / 2
+	}
+	N := l.UA / max(math.Abs(r.Flows.Q[i])*s.Water.VolumetricHeat(), 1e-12)
+	return Ta + (in-Ta)*-math.Expm1(-N)/N
+}
+
+// damped is a value that goes towards what is wanted, in smaller steps once it
+// swings.
+type damped struct {
+	value, last float64
+	part        float64 // of a step; 0 before the first
+}
+
+func (d *damped) towards(wanted float64) float64 {
+	step := wanted - d.value
+	switch {
+	case d.part == 0:
+		d.part = 1
+	case step*d.last < 0:
+		d.part = max(d.part/2, 1e-3)
+	default:
+		d.part = min(1, 1.2*d.part)
+	}
+	d.last = step
+	d.value += d.part * step
+	return d.value
+}
