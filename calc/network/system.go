@@ -18,6 +18,11 @@ type System struct {
 	Defaults    Defaults
 
 	MainsTemperature quantity.Temperature
+
+	// UnsizedReturns lets return pipes leave the size of their tube open, to be
+	// chosen from its series, from ReturnSeries, or from the default.
+	UnsizedReturns bool
+	ReturnSeries   string
 }
 
 // Defaults are used for every pipe that does not say otherwise.
