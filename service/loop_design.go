@@ -1,7 +1,353 @@
 package service
 
-import "recirc/calc/fault"
+import (
+	"errors"
+	"math"
+
+	"recirc/calc/fault"
+	"recirc/calc/hydraulic"
+	"recirc/calc/loop"
+	"recirc/calc/network"
+	"recirc/calc/quantity"
+)
 
 // LoopDesign designs the loop of a system. It gives nil and adds to faults if
 // the system or the target is wrong.
-func LoopDesign(req *LoopDesignRequest, faults *fault.List) *LoopDesignAnswer { return nil }
+func LoopDesign(req *LoopDesignRequest, faults *fault.List) *LoopDesignAnswer {
+	req.System.UnsizedReturns, req.System.ReturnSeries = true, req.Sizing.Series
+	g := network.Build(&req.System, systemPointer, faults)
+	if g == nil {
+		return nil
+	}
+	d := loopDesign{req: req, a: &LoopDesignAnswer{}, work: working{wanted: req.ShowWorking}}
+	if d.c = newCircuits(g, req.Losses, &d.a.Notes, faults); d.c == nil {
+		return nil
+	}
+	d.a.noteGallon(req.USGallon)
+	d.aim(faults)
+	d.sizing = newSizing(d.c, req.Sizing, faults)
+	if !faults.Empty() {
+		return nil
+	}
+	if err := d.solve(); err != nil {
+		d.fault(err, faults)
+		return nil
+	}
+	d.answer()
+	return d.a
+}
+
+// loopDesign is one request on its way to an answer.
+type loopDesign struct {
+	req    *LoopDesignRequest
+	c      *circuits
+	a      *LoopDesignAnswer
+	work   working
+	target loopTarget
+	sizing *sizing
+
+	least    []leastFlow // by connection: what was asked for
+	floors   []leastFlow // by connection: the greatest floor as it stands
+	valve    []float64   // by connection: floor of the smallest setting of its valve, m3/s
+	flow     []float64   // by connection, m3/s
+	byHeat   []bool
+	state    *loop.State
+	balance  *loop.Balance
+	mixing   *MixingState
+	activate bool // the flow that makes the heater fire governs
+	alone    []float64
+}
+
+// leastFlow is a floor under a flow.
+type leastFlow struct {
+	flow float64 // m3/s
+	why  FlowFloor
+}
+
+// defaultLeastFlow keeps a return from standing still where no heat asks for a
+// flow: common practice is none, so it is small beside any loss.
+var defaultLeastFlow = quantity.CubicMetresPerSecond(0.1e-3 / 60)
+
+// aim fixes targets and least flows of connections.
+func (d *loopDesign) aim(faults *fault.List) {
+	d.target = d.c.target(d.req.Target, faults)
+	floor := leastFlow{d.req.LeastFlow.CubicMetresPerSecond(), FloorGiven}
+	if floor.flow == 0 {
+		floor = leastFlow{defaultLeastFlow.CubicMetresPerSecond(), FloorDefault}
+		d.a.assume(Assumption{Code: "default_least_flow", Detail: "No least flow is given for return connections; a small one keeps every return from standing still.", Value: "0.1 L/min", Pointers: []string{""}, Source: "common_practice"})
+	}
+	n := len(d.c.loop.Connections)
+	d.least, d.floors, d.valve = make([]leastFlow, n), make([]leastFlow, n), make([]float64, n)
+	for i := range d.least {
+		d.least[i] = floor
+	}
+	of := d.c.connections()
+	for i, limit := range d.req.Connections {
+		at, ok := d.c.connectionCalled(of, limit.Pipe, listPointer("/connections", i, "/pipe"), faults)
+		if !ok {
+			continue
+		}
+		if limit.LeastFlow != (quantity.Flow{}) {
+			d.least[at] = leastFlow{limit.LeastFlow.CubicMetresPerSecond(), FloorGiven}
+		}
+		if limit.LeastTemperature == (quantity.Temperature{}) {
+			continue
+		}
+		if d.target.at == AtHeater {
+			faults.Add(listPointer("/connections", i, "/least_temperature"), fault.TargetIncomplete, "The target is at the heater, so connections have none of their own.")
+			continue
+		}
+		d.target.goals[at].Temperature = limit.LeastTemperature
+		d.target.pointers[at] = listPointer("/connections", i, "/least_temperature")
+	}
+}
+
+const (
+	mostDesignRounds = 200
+	designSettled    = 1e-11 // relative change of flows and heat losses
+	freeSizing       = 6     // rounds in which sizes may fall again
+)
+
+// solve goes round until flows, sizes, heat losses and floors agree.
+func (d *loopDesign) solve() error {
+	if err := d.c.warm(d.c.outlet); err != nil {
+		return err
+	}
+	if _, err := d.c.setHeat(nil); err != nil {
+		return err
+	}
+	d.c.setLines()
+	copy(d.floors, d.least)
+	for round := range mostDesignRounds {
+		change, err := d.round(round)
+		if err != nil {
+			return err
+		}
+		if change <= designSettled {
+			return d.finish()
+		}
+	}
+	return loop.ErrNotFound
+}
+
+func (d *loopDesign) round(round int) (change float64, err error) {
+	before := append([]float64(nil), d.flow...)
+	if err := d.require(); err != nil {
+		return 0, err
+	}
+	change = math.Inf(1)
+	if before != nil {
+		change = greatestChange(before, d.flow)
+	}
+	d.state = d.c.loop.Temperatures(d.flow)
+	back := quantity.Kelvin(d.state.Return)
+	if err := d.c.warm(back); err != nil {
+		return 0, err
+	}
+	heat, err := d.c.setHeat(d.state)
+	if err != nil {
+		return 0, err
+	}
+	resized, err := d.sizing.choose(d.state, round < freeSizing)
+	if err != nil {
+		return 0, err
+	}
+	if resized {
+		heat = math.Inf(1)
+	}
+	d.mixing = d.c.mixingState(d.state.Total, back)
+	if d.balance, err = d.c.loop.Balance(d.flow, d.c.openKv(), d.c.commonDrop(d.state.Total, d.mixing)); err != nil {
+		return 0, err
+	}
+	d.setFloors()
+	return max(change, heat), nil
+}
+
+// require finds the flows for the present floors; the heater's activation raises
+// them all.
+func (d *loopDesign) require() error {
+	floors := make([]float64, len(d.floors))
+	for i, f := range d.floors {
+		floors[i] = f.flow
+	}
+	r, err := d.target.require(&d.c.loop, floors)
+	if err != nil {
+		return err
+	}
+	d.flow, d.byHeat = r.Flow, r.ByHeat
+	total := 0.0
+	for _, q := range d.flow {
+		total += q
+	}
+	needed := d.activation()
+	if d.activate = total < needed; d.activate {
+		for i := range d.flow {
+			d.flow[i] *= needed / total
+		}
+	}
+	return nil
+}
+
+// activation is the flow that the loop must have for the heater to fire, m3/s.
+func (d *loopDesign) activation() float64 {
+	h := &d.c.g.System.Heater
+	if !h.Type.OnFlow() {
+		return 0
+	}
+	margin := 1.1
+	if d.req.ActivationMargin != nil {
+		margin = *d.req.ActivationMargin
+	}
+	return margin * h.ActivationFlow.CubicMetresPerSecond()
+}
+
+// setFloors takes the greatest floor of every connection: asked for, by the
+// velocity in its return, or by the smallest setting of its valve.
+func (d *loopDesign) setFloors() {
+	for i := range d.floors {
+		floor := d.least[i]
+		if q := d.sizing.leastFlow(i); q > floor.flow {
+			floor = leastFlow{q, FloorLeastVelocity}
+		}
+		if q := d.valveFloor(i); q > floor.flow {
+			floor = leastFlow{q, FloorValve}
+		}
+		d.floors[i] = floor
+	}
+}
+
+// valveFloor is what passes the valve of a connection at its smallest setting.
+// The pressure that is left for it falls as the flow rises, so the floor is met
+// half way.
+func (d *loopDesign) valveFloor(i int) float64 {
+	v := d.c.valves[i].valve
+	if v == nil || v.SmallestKv == nil {
+		return 0
+	}
+	dp := max(d.balance.Valve[i], 0)
+	q := v.SmallestKv.SI() * math.Sqrt(dp*1000/d.c.loop.Water.Density)
+	if d.valve[i] > 0 {
+		q = math.Sqrt(q * d.valve[i])
+	}
+	d.valve[i] = q
+	return q
+}
+
+// finish finds what heat alone would ask for.
+func (d *loopDesign) finish() error {
+	r, err := d.target.require(&d.c.loop, make([]float64, len(d.flow)))
+	if err != nil {
+		return err
+	}
+	d.alone = r.Flow
+	return nil
+}
+
+// fault says what could not be done.
+func (d *loopDesign) fault(err error, faults *fault.List) {
+	d.c.fault(err, &d.target, faults)
+}
+
+func greatestChange(before, after []float64) float64 {
+	change := 0.0
+	for i := range after {
+		change = max(change, math.Abs(after[i]-before[i])/max(math.Abs(after[i]), 1e-12))
+	}
+	return change
+}
+
+// fault turns what the physics refuses into a fault of the request.
+func (c *circuits) fault(err error, t *loopTarget, faults *fault.List) {
+	var reach *loop.ReachError
+	var pipe *pipeError
+	var size *noSizeError
+	switch {
+	case errors.As(err, &size):
+		faults.Add(pipePointer(size.pipe, "/tube"), fault.NoSizeFits, "For this return, %s; choose another series or rule, or lower the flow.", size.Error())
+	case errors.As(err, &pipe):
+		physicsFault(faults, pipe.pipe, pipe.err)
+	case errors.As(err, &reach) && reach.Pipe == loop.None:
+		faults.Add(t.pointers[reach.Connection], fault.TargetOutOfReach, "The target of %s at the return %q is not below the %s that leave the heater; no flow keeps it.",
+			shownTemperature(t.goals[reach.Connection].Temperature), c.connectionName(reach.Connection), shownTemperature(c.outlet))
+	case errors.As(err, &reach):
+		faults.Add(t.pointers[reach.Connection], fault.TargetOutOfReach, "The target of %s at the return %q is not above the surroundings of pipe %q; the water would not have to flow.",
+			shownTemperature(t.goals[reach.Connection].Temperature), c.connectionName(reach.Connection), c.g.System.Pipes[c.pipes[reach.Pipe]].ID)
+	default:
+		faults.Add(systemPointer, fault.NetworkUnsolvable, "No flows were found for this loop: %s.", reasonOf(err))
+	}
+}
+
+func (c *circuits) connectionName(i int) string {
+	return c.g.System.Pipes[c.part.Connections[i].Return].ID
+}
+
+// connections finds connections by their return pipe.
+func (c *circuits) connections() map[string]int {
+	of := make(map[string]int, len(c.part.Connections))
+	for i := range c.part.Connections {
+		of[c.connectionName(i)] = i
+	}
+	return of
+}
+
+// connectionCalled finds a connection by the name of its return pipe, or adds
+// the fault that there is none.
+func (c *circuits) connectionCalled(of map[string]int, name, pointer string, faults *fault.List) (int, bool) {
+	i, ok := of[name]
+	if ok || name == "" {
+		return i, ok
+	}
+	for p := range c.g.System.Pipes {
+		if c.g.System.Pipes[p].ID == name {
+			faults.Add(pointer, fault.NotAConnection, "Pipe %q is not a return that starts at the supply.", name)
+			return 0, false
+		}
+	}
+	faults.Add(pointer, fault.PipeUnknown, "The system has no pipe %q.", name)
+	return 0, false
+}
+
+// openKv is the flow coefficient of every balancing valve as given; zero: no loss.
+func (c *circuits) openKv() []quantity.FlowCoefficient {
+	open := make([]quantity.FlowCoefficient, len(c.valves))
+	for i, v := range c.valves {
+		if v.valve != nil && v.valve.Kv != nil {
+			open[i] = *v.valve.Kv
+		}
+	}
+	return open
+}
+
+// heaterKv is the flow coefficient of the heater, from its Kv or from the loss
+// that is quoted at one flow; zero: no loss.
+func (c *circuits) heaterKv() quantity.FlowCoefficient {
+	h := &c.g.System.Heater
+	if h.RatedLoss == nil {
+		return h.Kv
+	}
+	cold := hydraulic.Fluid{Density: coldDensity}
+	dp := h.RatedLoss.Pressure
+	if dp == (quantity.Pressure{}) {
+		dp = hydraulic.HeadPressure(h.RatedLoss.Head, coldDensity)
+	}
+	return hydraulic.KvFor(h.RatedLoss.Flow, dp, cold)
+}
+
+// coldDensity is that of the water by which losses are quoted, kg/m3.
+const coldDensity = 1000.0
+
+// commonDrop is what the whole flow loses in heater and mixing valve, Pa.
+func (c *circuits) commonDrop(total float64, m *MixingState) float64 {
+	heater, valve := c.commonDrops(total, m)
+	return heater + valve
+}
+
+func (c *circuits) commonDrops(total float64, m *MixingState) (heater, valve float64) {
+	share := 1.0
+	if m != nil {
+		share = m.throughHeater()
+		valve = hydraulic.KvDrop(quantity.CubicMetresPerSecond(total), c.g.System.MixingValve.Kv, c.fluid()).Pascals()
+	}
+	heater = hydraulic.KvDrop(quantity.CubicMetresPerSecond(share*total), c.heaterKv(), c.fluid()).Pascals()
+	return heater, valve
+}

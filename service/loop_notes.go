@@ -1,0 +1,219 @@
+package service
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"recirc/calc/hydraulic"
+	"recirc/calc/loop"
+	"recirc/calc/network"
+	"recirc/calc/quantity"
+	"recirc/calc/water"
+)
+
+// noteMethods says how the figures came about.
+func (c *circuits) noteMethods() {
+	n := c.notes
+	c.h.note(n)
+	n.use(water.Source, loop.EnergySource, hydraulic.ValveSource, hydraulic.DarcySource)
+	for i := range c.pipes {
+		n.use(c.thermal[i].Sources(quantity.CubicMetresPerSecond(1e-5))...)
+	}
+	n.noteSystem(c.g, nil)
+	if c.losses.Friction == hydraulic.HazenWilliams {
+		n.use(hydraulic.HazenWilliamsSource)
+		n.assume(Assumption{Code: "hazen_williams_c", Detail: "Friction of every pipe by Hazen and Williams, with the coefficient given.", Value: fmt.Sprintf("C = %g", c.losses.HazenWilliamsC), Pointers: []string{"/losses/hazen_williams_c"}, Source: hydraulic.HazenWilliamsSource})
+	} else {
+		n.use(hydraulic.ColebrookSource, hydraulic.LaminarSource)
+	}
+	if c.losses.Fittings == "length_allowance" {
+		n.assume(Assumption{Code: "fittings_by_length", Detail: "Fittings count as a share of the length of every pipe; those listed on pipes are not counted again.", Value: fmt.Sprintf("%g", c.allowance()), Pointers: []string{"/losses"}, Source: "return_pipe_sizing_rule"})
+	}
+	c.noteUnpublished()
+	c.noteHeater()
+}
+
+// noteUnpublished lists fittings and valves that count for nothing.
+func (c *circuits) noteUnpublished() {
+	of := map[string][]string{}
+	var kinds []string
+	for pointer, kind := range c.unpublished {
+		if of[kind] == nil {
+			kinds = append(kinds, kind)
+		}
+		of[kind] = append(of[kind], pointer)
+	}
+	slices.Sort(kinds)
+	for _, kind := range kinds {
+		slices.Sort(of[kind])
+		c.notes.assume(Assumption{Code: "no_published_loss", Detail: fmt.Sprintf("%s: no published figure for such a tube and no kv is given; taken as without loss: %d.", kind, len(of[kind])), Value: "no loss", Pointers: of[kind], Source: "common_practice"})
+	}
+}
+
+func (c *circuits) noteHeater() {
+	h := &c.g.System.Heater
+	if h.RatedLoss == nil && h.Kv == (quantity.FlowCoefficient{}) {
+		c.notes.assume(Assumption{Code: "no_heater_loss", Detail: "The heater gives neither kv nor rated_loss; the water passes it without loss.", Value: "no loss", Pointers: []string{systemPointer + "/heater"}, Source: "common_practice"})
+	}
+	if v := c.g.System.MixingValve; v != nil {
+		if v.ReturnTo == "" {
+			c.notes.assume(Assumption{Code: "default_return_to", Detail: "The mixing valve does not say where the return is connected; taken as led to the heater and to its cold port.", Value: "both", Pointers: []string{systemPointer + "/mixing_valve"}, Source: "common_practice"})
+		}
+		if h.OutletTemperature == (quantity.Temperature{}) {
+			c.notes.assume(Assumption{Code: "default_outlet_temperature", Detail: "The heater behind the mixing valve gives no outlet temperature; hot stores are kept at 60 degC (140 degF) for hygiene.", Value: "60 degC", Pointers: []string{systemPointer + "/heater"}, Source: "hse_l8_hsg274_2"})
+		}
+	}
+}
+
+// warnLayout looks at how the loop is built.
+func (c *circuits) warnLayout(mixing *MixingState) {
+	s := c.g.System
+	if mixing != nil && mixing.State != mixingControls {
+		c.notes.warn("mixing_valve_drifts", systemPointer+"/mixing_valve", mixing.Detail)
+	}
+	c.warnCheckValves()
+	if len(c.valves) > 1 {
+		var without []int
+		for i := range c.valves {
+			if c.valves[i].valve == nil {
+				without = append(without, i)
+			}
+		}
+		if len(without) > 0 {
+			c.notes.warn("no_balancing_valve", pipePointer(c.part.Connections[without[0]].Return, "/valves"), fmt.Sprintf("Returns without a balancing valve: %d of %d, the first %q. Without one, near branches take the flow of far ones.", len(without), len(c.valves), c.connectionName(without[0])))
+		}
+	}
+	for _, p := range c.part.Supply {
+		if s.Pipes[p].HeatTrace != nil {
+			c.notes.warn("trace_not_counted", pipePointer(p, "/heat_trace"), fmt.Sprintf("Pipe %q is heat-traced and circulated; the heat of its cable is not counted here.", s.Pipes[p].ID))
+			break
+		}
+	}
+	c.warnFarFixtures()
+}
+
+// warnCheckValves wants every circuit to pass a check valve on its return.
+func (c *circuits) warnCheckValves() {
+	checked := make([]bool, len(c.pipes)) // from the start of the return to the heater
+	for i := len(c.pipes) - 1; i >= c.loop.Supplies; i-- {
+		run := &c.g.System.Pipes[c.pipes[i]]
+		for j := range run.Valves {
+			checked[i] = checked[i] || checks(&run.Valves[j])
+		}
+		if next := c.loop.Pipes[i].Next; next != loop.None {
+			checked[i] = checked[i] || checked[next]
+		}
+	}
+	for i, k := range c.loop.Connections {
+		if !checked[k.Return] {
+			c.notes.warn("no_check_valve", pipePointer(c.part.Connections[i].Return, "/valves"), fmt.Sprintf("The return from %q to the heater passes no check valve: a draw can pull cold water backwards through it, and with the pump off gravity can turn the flow. Common practice is one on the joined return.", c.connectionName(i)))
+			return
+		}
+	}
+}
+
+// farFromCirculation is the longest run from circulated pipe to a fixture.
+// Common practice: 50 ft.
+var farFromCirculation = quantity.Metres(quantity.LengthDimension.US.ToSI(50))
+
+func (c *circuits) warnFarFixtures() {
+	legs := c.g.DeadLegs()
+	first, count := -1, 0
+	for i := range c.g.System.Fixtures {
+		if legs[c.g.FixtureNode(i)].Length.Metres() > farFromCirculation.Metres()*slack {
+			if count++; first < 0 {
+				first = i
+			}
+		}
+	}
+	if count > 0 {
+		c.notes.use("common_practice")
+		c.notes.warn("fixture_far_from_circulation", fixturePointer(first, ""), fmt.Sprintf("Fixtures more than 50 ft (15.24 m) of developed length from circulated pipe: %d, the first %q.", count, c.g.System.Fixtures[first].ID))
+	}
+}
+
+// warnPipes looks at velocities, friction and regimes.
+func (c *circuits) warnPipes(pipes []LoopPipe, s *sizing) {
+	var over, slow, transition tally
+	for i := range pipes {
+		p, at := &pipes[i], c.indexOf(pipes[i].Pipe)
+		if p.Judged && !p.Within {
+			over.add(at, p.Pipe)
+		}
+		if p.Loss.Regime == hydraulic.Transition {
+			transition.add(at, p.Pipe)
+		}
+		l := s.limits(at, p.Inlet)
+		if v := math.Abs(p.Loss.Velocity.MetresPerSecond()); p.Role == network.Return && v > 0 && v < l.leastVelocity/slack {
+			slow.add(at, p.Pipe)
+		}
+	}
+	over.warn(c.notes, "velocity_over_limit", "Pipes over the velocity or friction limit of "+s.rule.Document+" or of the request")
+	slow.warn(c.notes, "velocity_below_least", "Returns below the least velocity")
+	transition.warn(c.notes, "transition_flow", fmt.Sprintf("Pipes between laminar and turbulent, where no friction factor is agreed; a straight line in the Reynolds number between 2000 and 4000 is taken, which alone moves a branch's flow by up to %.2g %%", 100*hydraulic.TransitionSpread))
+}
+
+// tally counts pipes of a kind and remembers the first.
+type tally struct {
+	count int
+	first int32
+	name  string
+}
+
+func (t *tally) add(p int32, name string) {
+	if t.count == 0 {
+		t.first, t.name = p, name
+	}
+	t.count++
+}
+
+func (t *tally) warn(n *Notes, code, sentence string) {
+	if t.count > 0 {
+		n.warn(code, pipePointer(t.first, ""), fmt.Sprintf("%s: %d, the first %q.", sentence, t.count, t.name))
+	}
+}
+
+// indexOf finds a pipe of the request.
+func (c *circuits) indexOf(id string) int32 {
+	if c.named == nil {
+		c.named = make(map[string]int32, len(c.g.System.Pipes))
+		for i := range c.g.System.Pipes {
+			c.named[c.g.System.Pipes[i].ID] = int32(i)
+		}
+	}
+	return c.named[id]
+}
+
+// Least temperatures of circulated hot water by published guidance.
+var (
+	leastReturn     = quantity.Celsius(50)
+	leastCirculated = quantity.Celsius(55)
+)
+
+// cautions of every loop; coldest is the coldest water at a connection or in the
+// return.
+func (c *circuits) cautions(coldest quantity.Temperature, fastest float64) {
+	n := c.notes
+	n.cautionScaldingAt(c.outlet)
+	detail := "Published guidance keeps circulated hot water at 50 degC or more at the return (HSG274), 55 degC in healthcare and by W 551, against Legionella; which holds is for local rules and licensed practice."
+	if coldest.Kelvin() < leastReturn.Kelvin() {
+		detail = fmt.Sprintf("The coldest circulated water here is at %s. ", shownTemperature(coldest)) + detail
+	}
+	n.caution(Caution{Code: "loop_temperature", Detail: detail, Source: "hse_l8_hsg274_2"})
+	if fastest > erosionFrom {
+		n.caution(Caution{Code: "erosion_corrosion", Detail: "Copper in hot circulated water wears by velocity: 2 to 3 ft/s (0.6 to 0.9 m/s) is the usual limit for water that is always above 140 degF (60 degC) or that runs all day. Water chemistry and deburring count as well.", Source: "copper_tube_handbook_velocity"})
+	}
+	n.caution(Caution{Code: "confirm_by_measurement", Detail: "Balancing is confirmed by measuring temperatures and flows on site. Where a check valve closes the system, expansion of the heated water needs its own vessel or valve.", Source: "common_practice"})
+}
+
+// erosionFrom is the lower figure of what handbooks allow in hot copper, m/s.
+const erosionFrom = 0.61
+
+func fastestIn(pipes []LoopPipe) float64 {
+	v := 0.0
+	for i := range pipes {
+		v = max(v, math.Abs(pipes[i].Loss.Velocity.MetresPerSecond()))
+	}
+	return v
+}
