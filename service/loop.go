@@ -57,6 +57,7 @@ const (
 	ValveThrottled ValveSetting = "throttled"
 	ValveSmallest  ValveSetting = "smallest"
 	ValveClosed    ValveSetting = "closed"
+	ValveAsSet     ValveSetting = "as_set" // by the kv given, in a simulation
 )
 
 // BalancingValve is the valve of a connection.

@@ -1,7 +1,327 @@
 package service
 
-import "recirc/calc/fault"
+import (
+	"fmt"
+
+	"recirc/calc/fault"
+	"recirc/calc/fixture"
+	"recirc/calc/heat"
+	"recirc/calc/hydraulic"
+	"recirc/calc/loop"
+	"recirc/calc/network"
+	"recirc/calc/quantity"
+)
 
 // LoopSimulation finds flows and temperatures of a loop as it stands. It gives
 // nil and adds to faults if the system is wrong or cannot be solved.
-func LoopSimulation(req *LoopSimulationRequest, faults *fault.List) *LoopSimulationAnswer { return nil }
+func LoopSimulation(req *LoopSimulationRequest, faults *fault.List) *LoopSimulationAnswer {
+	g := network.Build(&req.System, systemPointer, faults)
+	if g == nil {
+		return nil
+	}
+	s := loopSimulation{req: req, a: &LoopSimulationAnswer{}, work: working{wanted: req.ShowWorking}}
+	if s.c = newCircuits(g, req.Losses, &s.a.Notes, faults); s.c == nil {
+		return nil
+	}
+	s.a.noteGallon(req.USGallon)
+	s.target = s.c.target(req.Target, faults)
+	s.sizing = newSizing(s.c, ReturnSizing{Rule: req.VelocityRule}, faults)
+	s.findDraws(faults)
+	s.findPump(faults)
+	s.checkMeasured(faults)
+	if faults.Empty() {
+		s.lay(faults)
+	}
+	if !faults.Empty() {
+		return nil
+	}
+	if err := s.solve(); err != nil {
+		s.fault(err, faults)
+		return nil
+	}
+	s.answer()
+	return s.a
+}
+
+// loopSimulation is one request on its way to an answer.
+type loopSimulation struct {
+	req    *LoopSimulationRequest
+	c      *circuits
+	a      *LoopSimulationAnswer
+	work   working
+	target loopTarget
+	sizing *sizing
+
+	draws    []draw
+	gain     pumpGain
+	measured []measured
+
+	net    loop.Network
+	sim    loop.Simulation
+	solved *loop.Simulated
+	links  []linkOf // by link of the network
+	link   []int32  // by pipe of the graph, or loop.None
+	stats  []int32  // by connection: its thermostat, or loop.None
+	joined int32    // the node of the joined return
+	mixing *MixingState
+	needed []float64 // by connection, m3/s; nil: the target cannot be kept
+}
+
+// linkOf is what a link stands for: a pipe of the graph with its thermal model,
+// the heater or the pump.
+type linkOf struct {
+	pipe    int32 // or loop.None
+	line    hydraulic.Pipe
+	thermal heat.Pipe
+}
+
+// The links that every network begins with.
+const (
+	heaterLink = 0
+	pumpLink   = 1
+)
+
+// draw is a fixture that draws.
+type draw struct {
+	fixture int
+	flow    quantity.Flow
+}
+
+// findDraws finds the fixtures that draw and their flows.
+func (s *loopSimulation) findDraws(faults *fault.List) {
+	of := make(map[string]int, len(s.req.System.Fixtures))
+	for i := range s.req.System.Fixtures {
+		of[s.req.System.Fixtures[i].ID] = i
+	}
+	for i, d := range s.req.Draws {
+		f, ok := of[d.Fixture]
+		if !ok {
+			if d.Fixture != "" {
+				faults.Add(listPointer("/draws", i, "/fixture"), fault.FixtureUnknown, "The system has no fixture %q.", d.Fixture)
+			}
+			continue
+		}
+		at := draw{f, d.Flow}
+		if at.flow == (quantity.Flow{}) {
+			at.flow = s.usualFlow(i, &s.req.System.Fixtures[f], faults)
+		}
+		s.draws = append(s.draws, at)
+	}
+}
+
+// usualFlow is the hot flow of a fixture, its own or that of its type.
+func (s *loopSimulation) usualFlow(i int, f *network.Fixture, faults *fault.List) quantity.Flow {
+	if f.HotFlow != (quantity.Flow{}) {
+		return f.HotFlow
+	}
+	t, _ := fixture.Find(f.Type)
+	if !t.HasDefault {
+		faults.Add(listPointer("/draws", i, "/flow"), fault.HotFlowMissing, "Fixture %q is of type %s, which has no default flow; give flow.", f.ID, f.Type)
+		return quantity.Flow{}
+	}
+	s.a.assume(Assumption{Code: "default_hot_flow", Detail: fmt.Sprintf("Fixture %q gives no hot flow and draws the design flow of its type.", f.ID), Value: t.PublishedFlow, Pointers: []string{listPointer("/draws", i, "")}, Source: t.Source})
+	return t.DefaultHotFlow
+}
+
+// lay makes the network: the heater from its inlet to its outlet, the pump from
+// the joined return to the inlet, and every pipe through which water can move.
+// Mains water enters at the inlet, which is the root.
+func (s *loopSimulation) lay(faults *fault.List) {
+	g := s.c.g
+	inlet, joined := int32(g.Nodes()), int32(g.Nodes()+1)
+	s.net = loop.Network{Nodes: g.Nodes() + 2, Root: inlet, Inflow: make([]float64, g.Nodes()+2)}
+	s.joined = joined
+	if len(s.draws) > 0 {
+		s.net.Mains = s.a.mainsTemperature(&s.req.System)
+	}
+	s.net.Links = []loop.Link{
+		{From: inlet, To: g.HeaterNode(), Heated: s.c.outlet},
+		{From: joined, To: inlet, Pump: s.gain.at},
+	}
+	s.links = []linkOf{{pipe: loop.None}, {pipe: loop.None}}
+	s.link = make([]int32, len(s.req.System.Pipes))
+	for i := range s.link {
+		s.link[i] = loop.None
+	}
+	s.stats = make([]int32, len(s.c.valves))
+	for i := range s.stats {
+		s.stats[i] = loop.None
+	}
+	for _, p := range s.c.pipes {
+		s.addPipe(p, joined, faults)
+	}
+	for _, d := range s.draws {
+		node := g.FixtureNode(d.fixture)
+		s.net.Inflow[node] -= d.flow.CubicMetresPerSecond()
+		for _, p := range g.WayTo(node) {
+			if s.link[p] == loop.None {
+				s.addPipe(p, joined, faults)
+			}
+		}
+	}
+	s.sim = loop.Simulation{Network: &s.net, Adapt: s.adapt}
+	s.setThermostats(faults)
+	s.setElevations(joined, inlet, faults)
+}
+
+func (s *loopSimulation) addPipe(p, joined int32, faults *fault.List) {
+	g := s.c.g
+	from, to := g.Ends(p)
+	run := &g.System.Pipes[p]
+	if run.Role == network.Return && to == g.HeaterNode() {
+		to = joined
+	}
+	line, shut := s.c.line(p)
+	l := loop.Link{From: from, To: to, Closed: shut}
+	for j := range run.Valves {
+		v := &run.Valves[j]
+		l.OneWay = l.OneWay || checks(v)
+		switch {
+		case !s.c.balanced[v] || v.Kv == nil:
+		case v.Kv.SI() == 0:
+			l.Closed = true
+		case v.Type != "thermostatic_balancing":
+			line.Kv = hydraulic.SeriesKv(line.Kv, *v.Kv)
+		}
+	}
+	s.link[p] = int32(len(s.net.Links))
+	s.net.Links = append(s.net.Links, l)
+	s.links = append(s.links, linkOf{pipe: p, line: line, thermal: s.c.h.pipe(p, g.System.InsulationOf(p))})
+}
+
+// setThermostats turns thermostatic balancing valves into ones that move.
+func (s *loopSimulation) setThermostats(faults *fault.List) {
+	for i, at := range s.c.valves {
+		v := at.valve
+		if v == nil || v.Type != "thermostatic_balancing" {
+			continue
+		}
+		if v.Kv == nil || v.SmallestKv == nil || v.SetTemperature == (quantity.Temperature{}) {
+			faults.Add(pipePointer(at.pipe, "/valves"), fault.ValveIncomplete, "The thermostatic balancing valve on pipe %q needs kv, smallest_kv and set_temperature to be simulated.", s.req.System.Pipes[at.pipe].ID)
+			continue
+		}
+		if v.Kv.SI() == 0 {
+			continue // shut
+		}
+		band := v.Band
+		if band == (quantity.TemperatureDifference{}) {
+			band = quantity.KelvinDifference(5)
+		}
+		s.stats[i] = int32(len(s.sim.Thermostats))
+		s.sim.Thermostats = append(s.sim.Thermostats, loop.Thermostat{
+			Link: s.link[at.pipe], Line: s.links[s.link[at.pipe]].line, Largest: *v.Kv, Smallest: *v.SmallestKv, Set: v.SetTemperature, Band: band,
+		})
+	}
+}
+
+// setElevations gives every node its height; what is not given is that of the
+// node before it.
+func (s *loopSimulation) setElevations(joined, inlet int32, faults *fault.List) {
+	if len(s.req.Elevations) == 0 {
+		return
+	}
+	g := s.c.g
+	given := make(map[int32]float64, len(s.req.Elevations))
+	for i, e := range s.req.Elevations {
+		node, ok := g.NodeCalled(e.Node)
+		if !ok {
+			if e.Node != "" {
+				faults.Add(listPointer("/node_elevations", i, "/node"), fault.NodeUnknown, "No pipe leads to node %q.", e.Node)
+			}
+			continue
+		}
+		given[node] = e.Elevation.Metres()
+	}
+	height := make([]float64, s.net.Nodes)
+	known := make([]bool, s.net.Nodes)
+	set := func(node, like int32) {
+		if known[node] {
+			return
+		}
+		z, ok := given[node]
+		if !ok {
+			z = height[like]
+		}
+		height[node], known[node] = z, true
+	}
+	set(g.HeaterNode(), g.HeaterNode())
+	set(joined, g.HeaterNode())
+	set(inlet, g.HeaterNode())
+	height[joined], height[inlet] = height[g.HeaterNode()], height[g.HeaterNode()]
+	for _, p := range s.c.pipes[:s.c.loop.Supplies] {
+		from, to := g.Ends(p)
+		set(to, from)
+	}
+	for _, p := range s.c.pipes[s.c.loop.Supplies:] { // each behind those that run into it
+		if from, to := g.Ends(p); to != g.HeaterNode() {
+			set(to, from)
+		}
+	}
+	for i := range s.links { // ways to fixtures, from the heater outward
+		if p := s.links[len(s.links)-1-i].pipe; p != loop.None && s.c.at[p] == loop.None {
+			from, to := g.Ends(p)
+			set(from, g.HeaterNode())
+			set(to, from)
+		}
+	}
+	s.sim.Elevation = height
+	if s.gain.off() && len(s.draws) == 0 {
+		s.sim.StartLink, s.sim.StartGain = pumpLink, startGain
+	}
+}
+
+// startGain sets the water of a loop without pump in motion, Pa; gravity then
+// keeps it up or does not.
+const startGain = 500.0
+
+// solve finds flows and temperatures.
+func (s *loopSimulation) solve() error {
+	if err := s.c.warm(s.c.outlet); err != nil {
+		return err
+	}
+	s.setCurves()
+	for i := range s.links {
+		if p := s.links[i].pipe; p != loop.None {
+			if err := s.setHeat(i, s.c.outlet, quantity.Flow{}); err != nil {
+				return err
+			}
+		}
+	}
+	var err error
+	if s.solved, err = s.sim.Run(); err != nil {
+		return err
+	}
+	return s.gain.check(s.solved.Flows.Q[pumpLink])
+}
+
+// setCurves makes the characteristics for the present water.
+func (s *loopSimulation) setCurves() {
+	fluid := s.c.fluid()
+	s.gain.density = fluid.Density
+	s.sim.Water = s.c.loop.Water
+	for i := range s.links {
+		if s.links[i].pipe != loop.None {
+			s.net.Links[i].Curve = s.links[i].line.Curve(fluid)
+		}
+	}
+	common := hydraulic.Pipe{Kv: s.c.heaterKv()}
+	if m := s.mixing; m != nil {
+		if share := m.throughHeater(); share > 0 {
+			common.Kv = quantity.FlowCoefficientSI(common.Kv.SI() / share)
+		} else {
+			common.Kv = quantity.FlowCoefficient{}
+		}
+		common.Kv = hydraulic.SeriesKv(common.Kv, s.c.g.System.MixingValve.Kv)
+	}
+	s.net.Links[heaterLink].Curve = common.Curve(fluid)
+}
+
+func (s *loopSimulation) setHeat(i int, T quantity.Temperature, flow quantity.Flow) error {
+	loss, err := s.links[i].thermal.Loss(T, flow)
+	if err != nil {
+		return &pipeError{s.links[i].pipe, err}
+	}
+	l := &s.net.Links[i]
+	l.UA, l.Ambient = loss.UA*s.c.g.System.Pipes[s.links[i].pipe].Length.Metres(), loss.Ambient
+	return nil
+}

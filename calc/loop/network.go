@@ -1,6 +1,7 @@
 package loop
 
 import (
+	"errors"
 	"fmt"
 
 	"recirc/calc/hydraulic"
@@ -46,6 +47,10 @@ type Flows struct {
 
 	slope, drop, step, missing []float64 // scratch
 }
+
+// ErrTangled is a network whose links cross so often that its equations would
+// take gigabytes.
+var ErrTangled = errors.New("loop.Solve: the network is too tangled")
 
 // CutOffError is a part of a network from which water is drawn although closed
 // links part it from the root.

@@ -90,14 +90,13 @@ func (s *Simulation) Run() (*Simulated, error) {
 			return nil, err
 		}
 		r.Warmth = s.Network.Temperatures(r.Flows.Q, s.Water.VolumetricHeat())
-		r.Change = max(s.turnValves(r, valves), s.lift(r, lifts))
+		r.Change = 0
 		if s.Adapt != nil {
-			change, err := s.Adapt(r.Flows, r.Warmth)
-			if err != nil {
+			if r.Change, err = s.Adapt(r.Flows, r.Warmth); err != nil {
 				return nil, err
 			}
-			r.Change = max(r.Change, change)
 		}
+		r.Change = max(r.Change, s.turnValves(r, valves), s.lift(r, lifts))
 		if r.Change <= Settled || r.Rounds == mostSimulated {
 			return r, nil
 		}

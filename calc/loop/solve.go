@@ -1,6 +1,8 @@
 package loop
 
 import (
+	"errors"
+
 	"recirc/calc/internal/sparse"
 )
 
@@ -36,8 +38,7 @@ type Solver struct {
 //
 // before holds flows to start from, or nil.
 //
-// Errors: a [*CutOffError], an [*UnsolvedError], [sparse.ErrFill] for a network
-// too entangled to be factored.
+// Errors: a [*CutOffError], an [*UnsolvedError], or [ErrTangled].
 //
 // Source: Todini and Pilati, A gradient algorithm for the analysis of pipe
 // networks, 1988; content by Cherry and Millar, 1951; from memory.
@@ -72,7 +73,11 @@ func NewSolver(n *Network) (*Solver, error) {
 		}
 	}
 	var err error
-	if s.factor, err = sparse.Analyse(int(unknowns), pairs, mostFill); err != nil {
+	s.factor, err = sparse.Analyse(int(unknowns), pairs, mostFill)
+	if errors.Is(err, sparse.ErrFill) {
+		return nil, ErrTangled
+	}
+	if err != nil {
 		return nil, err
 	}
 	s.diagonal, s.off, s.right = make([]float64, unknowns), make([]float64, len(pairs)), make([]float64, unknowns)
