@@ -103,7 +103,7 @@ func levels() map[string]int {
 		"calc/arrival": processes, "calc/heat": processes, "calc/pump": processes,
 		"calc/control": processes, "calc/economics": processes,
 
-		"calc/network": joins, "calc/rule": joins, "calc/year": joins, "calc/takeoff": joins,
+		"calc/network": joins, "calc/loop": joins, "calc/rule": joins, "calc/year": joins, "calc/takeoff": joins,
 	}
 }
 

@@ -168,7 +168,7 @@ func (c *circuits) line(p int32) (line hydraulic.Pipe, shut bool) {
 		if c.losses.Fittings == "length_allowance" {
 			break
 		}
-		if r, ok := pipe.ResistanceOf(f.Type, c.fittings, *tube); ok {
+		if r, ok := c.resistance(f.Type, tube); ok {
 			line.SumK += float64(f.Count) * r.K
 			added += float64(f.Count) * r.Length.Metres()
 			c.notes.use(r.Row.Source)
@@ -181,7 +181,7 @@ func (c *circuits) line(p int32) (line hydraulic.Pipe, shut bool) {
 	}
 	for j := range run.Valves {
 		v := &run.Valves[j]
-		switch r, ok := pipe.ResistanceOf(v.Type, c.fittings, *tube); {
+		switch r, ok := c.resistance(v.Type, tube); {
 		case c.balanced[v]:
 		case v.Kv != nil && v.Kv.SI() == 0:
 			shut = true
@@ -198,6 +198,20 @@ func (c *circuits) line(p int32) (line hydraulic.Pipe, shut bool) {
 	}
 	line.EquivalentLength = quantity.Metres(added)
 	return line, shut
+}
+
+// resistance is what one fitting adds, by the method asked for, or by the other
+// where that has no figure; each fitting counts once.
+func (c *circuits) resistance(kind string, on *pipe.Tube) (pipe.Resistance, bool) {
+	other := pipe.EquivalentLength
+	if c.fittings == other {
+		other = pipe.LossCoefficient
+	}
+	r, ok := pipe.ResistanceOf(kind, c.fittings, *on)
+	if !ok {
+		r, ok = pipe.ResistanceOf(kind, other, *on)
+	}
+	return r, ok
 }
 
 func (c *circuits) allowance() float64 {
