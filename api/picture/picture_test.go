@@ -23,20 +23,7 @@ func TestPictures(t *testing.T) {
 		{"wait-times", "wait-times.house.json", "arrivals.svg"},
 		{"heat-losses", "heat-losses.loop.json", "heat-losses.svg"},
 	} {
-		got := drawn(t, p.calculation, p.example)
-		file := filepath.Join("testdata", p.picture)
-		if *update {
-			if err := os.WriteFile(file, got, 0o644); err != nil {
-				t.Fatal(err)
-			}
-		}
-		want, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if !bytes.Equal(got, want) {
-			t.Errorf("%s is drawn otherwise; look at it, then go test ./api/picture -update", p.picture)
-		}
+		comparePicture(t, p.picture, drawn(t, p.calculation, p.example))
 	}
 }
 
