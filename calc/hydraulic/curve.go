@@ -79,7 +79,7 @@ func (c *Curve) friction(q float64) (drop, slope float64) {
 	switch {
 	case c.hazen > 0:
 		return c.hazenWilliams(q)
-	case re <= laminarUpTo:
+	case re <= laminarUpTo || c.dynamic == 0:
 		return c.poiseuille * q, c.poiseuille
 	case re < turbulentFrom:
 		square := c.dynamic * q
