@@ -61,8 +61,16 @@ var (
 	targetPlaces    = []string{string(service.AtConnections), string(service.AtReturnEnds), string(service.AtHeater)}
 	frictionMethods = []string{string(hydraulic.DarcyWeisbach), string(hydraulic.HazenWilliams)}
 	fittingMethods  = []string{"loss_coefficient", "equivalent_length", lengthAllowance}
-	sizingRules     = []string{"copper_handbook"}
+	sizingRules     = sizingRuleIDs()
 )
+
+func sizingRuleIDs() []string {
+	var ids []string
+	for _, r := range hydraulic.SizingRules() {
+		ids = append(ids, r.ID)
+	}
+	return ids
+}
 
 // readNamed reads a list of at most most items, each of which speaks of another
 // element of the system. The member field holds the element's name; name gives
