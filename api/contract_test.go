@@ -117,7 +117,7 @@ var allSources = sync.OnceValue(func() []string {
 func TestSourcesDoNotHangOnWorking(t *testing.T) {
 	server := newServer(t)
 	bodies := examplesOf(t, loadContract(t))
-	for _, path := range []string{deadLegsPath, waitTimesPath, heatLossesPath} {
+	for _, path := range calculationPaths {
 		bodies = append(bodies, example{path, "full", fullRequest(t, path)}, example{path, "house", house})
 	}
 	sourcesOf := func(b example, edit string) []any {

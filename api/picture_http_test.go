@@ -228,7 +228,7 @@ func TestProblemsAreNeverDrawn(t *testing.T) {
 // TestOtherMethodsKnowNoPicture: what Accept says changes nothing there.
 func TestOtherMethodsKnowNoPicture(t *testing.T) {
 	server := newServer(t)
-	for _, path := range []string{deadLegsPath, waitTimesPath, heatLossesPath} {
+	for _, path := range calculationPaths {
 		for _, method := range []string{"HEAD", "GET", "OPTIONS", "PUT"} {
 			for _, accept := range []string{svg, "application/json", "text/csv"} {
 				got := ask(server, method, path, strings.NewReader(house), "Content-Type", "application/json", "Accept", accept)
