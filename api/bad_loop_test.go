@@ -7,14 +7,16 @@ import (
 	"testing"
 )
 
-// loopHouse is the house with a return and, where the operation takes one, a
-// pump.
-func loopHouse(t testing.TB, path string) string {
-	edits := []string{pipeOf("back", "return", "t", "h")}
-	if path == loopSimulationsPath {
-		edits = append(edits, `/pump = `+curvePump)
+// houseFor is the house as an operation takes it: for a loop with a return and,
+// where needed, a pump.
+func houseFor(t testing.TB, path string) string {
+	switch path {
+	case loopDesignsPath:
+		return edited(t, house, pipeOf("back", "return", "t", "h"))
+	case loopSimulationsPath:
+		return edited(t, house, pipeOf("back", "return", "t", "h"), `/pump = `+curvePump)
 	}
-	return edited(t, house, edits...)
+	return house
 }
 
 const curvePump = `{"mode":"constant_speed","curve":[{"flow":{"value":0,"unit":"L/min"},"head":{"value":2,"unit":"m"}},{"flow":{"value":20,"unit":"L/min"},"head":{"value":0.5,"unit":"m"}}]}`

@@ -47,15 +47,15 @@ func systemInputs(t *testing.T) []badInput {
 		for _, table := range [][]wrongSystem{wrongForms, incomplete, incompleteParts, wrongLoops} {
 			add(request, table, path)
 		}
-		add(edited(t, loopHouse(t, path), `/system/pipes/3`), wrongGraphs, path) // whose own returns stand there
+		add(edited(t, houseFor(t, path), `/system/pipes/3`), wrongGraphs, path) // whose own returns stand there
 	}
 	add(fullRequest(t, loopDesignsPath), wrongDesigns, loopDesignsPath)
 	add(fullRequest(t, loopDesignsPath), amountsOutside(designAmounts), loopDesignsPath)
-	add(loopHouse(t, loopDesignsPath), noSuchDesign, loopDesignsPath)
+	add(houseFor(t, loopDesignsPath), noSuchDesign, loopDesignsPath)
 	add(fullRequest(t, loopSimulationsPath), wrongSimulations, loopSimulationsPath)
 	add(fullRequest(t, loopSimulationsPath), amountsOutside(simulationAmounts), loopSimulationsPath)
 	add(fullRequest(t, loopSimulationsPath), wrongSets(), loopSimulationsPath)
-	add(loopHouse(t, loopSimulationsPath), noSuchSimulation, loopSimulationsPath)
+	add(houseFor(t, loopSimulationsPath), noSuchSimulation, loopSimulationsPath)
 	return rows
 }
 
