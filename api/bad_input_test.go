@@ -24,7 +24,7 @@ type badInput struct {
 // TestBadInput sends every wrong request of this package's tables.
 func TestBadInput(t *testing.T) {
 	c, server := loadContract(t), newServer(t)
-	rows := slices.Concat(textInputs(), systemInputs(t), largeInputs())
+	rows := slices.Concat(textInputs(), systemInputs(t), largeInputs(), longLists())
 	for _, row := range rows {
 		t.Run(row.name, func(t *testing.T) {
 			got := post(server, row.path, row.body)
@@ -41,8 +41,9 @@ func TestBadInput(t *testing.T) {
 	}
 }
 
-// provokedElsewhere are the codes of TestSizeLimits and TestBadParameters.
-var provokedElsewhere = []string{"body_too_large", "too_many_pipes", "too_many_fixtures", "parameter_unknown"}
+// provokedElsewhere are the codes of TestSizeLimits and TestBadParameters, and the
+// one for a loop that no solver solves, of which no request is known.
+var provokedElsewhere = []string{"body_too_large", "too_many_pipes", "too_many_fixtures", "parameter_unknown", "network_unsolvable"}
 
 // leaks are the traces of a program that a caller must never see.
 var leaks = regexp.MustCompile(`\b(api|body|picture|answer|fault|network|quantity|service|heat|arrival|water|air|solve|json|jsontext|pipe|rule|strconv|errors|http|io)\.[A-Z]|\b(heat|arrival|water|air|solve): |\bHorizon\b|jsontext:|json:|\[\d*\]|map\[|(struct|interface) ?\{|0x[0-9a-f]{6}|%!|panic|goroutine|\bnil\b|\.go:`)
@@ -140,6 +141,11 @@ func textInputs() []badInput {
 		{"null for heat losses", heatLossesPath, "null", 422, "root type_wrong"},
 		{"an empty object for heat losses", heatLossesPath, "{}", 422, "/system field_missing"},
 		{"members of the other calculations", heatLossesPath, `{"limits":["ipc_607_2"],"usable_rise":{"value":5,"unit":"K"}}`, 422, "/limits field_unknown, /usable_rise field_unknown, /system field_missing"},
+		{"null for designs", loopDesignsPath, "null", 422, "root type_wrong"},
+		{"an empty object for designs", loopDesignsPath, "{}", 422, "/system field_missing"},
+		{"an empty object for simulations", loopSimulationsPath, "{}", 422, "/system field_missing, /pump field_missing"},
+		{"a fault in the pump of a text that breaks off: the text comes first", loopSimulationsPath, `{"pump":{"mode":"off","speed":1},`, 400, "root malformed_json"},
+		{"a target that breaks off", loopDesignsPath, `{"target":{"at":"heater"`, 400, "/target malformed_json"},
 		{"truncated behind one of two points", heatLossesPath, `{"system":{"defaults":{"insulation":{"conductivity_points":[` + point, 400, "/system/defaults/insulation/conductivity_points malformed_json"},
 		{"members of the other calculation", waitTimesPath, `{"limits":["ipc_607_2"],"detail":"pipes"}`, 422, "/limits field_unknown, /detail field_unknown, /system field_missing"},
 		{"one fault behind another", deadLegsPath, `{"system":{"heater":7,"pipes":{},"colour":"red"},"show_working":"yes"}`, 422,

@@ -28,6 +28,8 @@ func Calculations() []Calculation {
 		{"dead-legs", false, deadLegs},
 		{"wait-times", true, waitTimes},
 		{"heat-losses", true, heatLosses},
+		{"loop-designs", true, loopDesigns},
+		{"loop-simulations", true, loopSimulations},
 	}
 }
 

@@ -17,6 +17,7 @@ import (
 	"recirc/api/body"
 	"recirc/calc/arrival"
 	"recirc/calc/fault"
+	"recirc/calc/hydraulic"
 	"recirc/calc/network"
 	"recirc/calc/pipe"
 	"recirc/calc/quantity"
@@ -99,7 +100,9 @@ func tableOf[T any](o *body.Object[T]) objectTable {
 func objectTables() []objectTable {
 	return []objectTable{
 		tableOf(deadLegsObject), tableOf(waitTimesObject), tableOf(heatLossesObject), tableOf(startObject), tableOf(pipeFlowObject),
-		tableOf(systemObject), tableOf(defaultsObject), tableOf(heaterObject), tableOf(mixingValveObject),
+		tableOf(loopDesignsObject), tableOf(loopTargetObject), tableOf(connectionLimitObject), tableOf(returnSizingObject), tableOf(lossMethodsObject),
+		tableOf(loopSimulationsObject), tableOf(loopPumpObject), tableOf(pumpPointObject), tableOf(drawObject), tableOf(nodeElevationObject), tableOf(measuredReturnObject),
+		tableOf(systemObject), tableOf(defaultsObject), tableOf(heaterObject), tableOf(ratedLossObject), tableOf(mixingValveObject),
 		tableOf(pipeObject), tableOf(tubeObject), tableOf(fittingObject), tableOf(valveObject),
 		tableOf(insulationObject), tableOf(layerObject), tableOf(conductivityPointObject), tableOf(surroundingsObject), tableOf(heatTraceObject), tableOf(fixtureObject),
 	}
@@ -235,6 +238,16 @@ func TestClosedListsAreTheContracts(t *testing.T) {
 		{"Pipe.role", roles},
 		{"Surroundings.type", surroundingsTypes},
 		{"HotSource.kind", asStrings([]network.HotKind{network.HotHeater, network.HotCirculated, network.HotTraced})},
+		{"LoopTarget.at", targetPlaces},
+		{"LossMethods.friction", frictionMethods},
+		{"LossMethods.fittings", fittingMethods},
+		{"LoopPump.mode", pumpModes},
+		{"PumpState.mode", pumpModes},
+		{"FlowFloor", asStrings([]service.FlowFloor{service.FloorHeatLoss, service.FloorGiven, service.FloorDefault, service.FloorLeastVelocity, service.FloorValve, service.FloorActivation})},
+		{"BalancingValve.setting", asStrings([]service.ValveSetting{service.ValveOpen, service.ValveThrottled, service.ValveSmallest, service.ValveClosed})},
+		{"LoopPipe.role", roles},
+		{"LoopPipe.regime", asStrings([]hydraulic.Regime{hydraulic.Standing, hydraulic.Laminar, hydraulic.Transition, hydraulic.Turbulent})},
+		{"SimulatedConnection.state", asStrings([]service.ConnectionState{service.Served, service.Cold, service.OverServed, service.Backwards, service.StandsIdle})},
 		{"LimitVerdict.measures", asStrings([]rule.Measure{rule.DevelopedLength, rule.StoredVolume})},
 		{"LimitVerdict.status", asStrings([]rule.Status{rule.Met, rule.NotMet, rule.NotAssessed})},
 		{"WaitClassName", classes},
@@ -245,8 +258,10 @@ func TestClosedListsAreTheContracts(t *testing.T) {
 	for _, l := range lists {
 		sameSet(t, l.at, l.code, enumAt(t, doc, l.at))
 	}
-	if order := enumAt(t, doc, "LimitRule"); !slices.Equal(order, limitIDs) {
-		t.Errorf("limits come in the order of the contract: code %q, contract %q", limitIDs, order)
+	for name, code := range map[string][]string{"LimitRule": limitIDs, "SizingRule": sizingRules} {
+		if order := enumAt(t, doc, name); !slices.Equal(order, code) {
+			t.Errorf("%s: not in the order of the contract: code %q, contract %q", name, code, order)
+		}
 	}
 	listed := enumAt(t, doc, "SourcesAnswer.sources.kind")
 	for _, k := range sourceKinds {

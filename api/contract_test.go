@@ -117,8 +117,8 @@ var allSources = sync.OnceValue(func() []string {
 func TestSourcesDoNotHangOnWorking(t *testing.T) {
 	server := newServer(t)
 	bodies := examplesOf(t, loadContract(t))
-	for _, path := range []string{deadLegsPath, waitTimesPath, heatLossesPath} {
-		bodies = append(bodies, example{path, "full", fullRequest(t, path)}, example{path, "house", house})
+	for _, path := range calculationPaths {
+		bodies = append(bodies, example{path, "full", fullRequest(t, path)}, example{path, "house", houseFor(t, path)})
 	}
 	sourcesOf := func(b example, edit string) []any {
 		answer := parsed(t, string(post(server, b.path, edited(t, b.body, edit)).body)).(map[string]any)
@@ -169,6 +169,20 @@ func TestAnswersKeepTheContract(t *testing.T) {
 		{"losses, in no hours", heatLossesPath, "/hours_per_year = 0"},
 		{"losses, of water as cold as its surroundings", heatLossesPath, `/water_temperature = {"value":22,"unit":"degC"}` + "\n" + `/cool_down_to = [{"value":22,"unit":"degC"},{"value":10,"unit":"degC"},{"value":60,"unit":"degC"}]`},
 		{"losses, no fixtures", heatLossesPath, "/system/fixtures"},
+		{"a design, the system alone", loopDesignsPath, "/target\n/least_connection_flow\n/connections\n/return_sizing\n/losses\n/activation_margin\n/unit_system\n/show_working"},
+		{"a design, all members", loopDesignsPath, ``},
+		{"a design, SI and working", loopDesignsPath, `/unit_system = "si"` + "\n/show_working = true"},
+		{"a design, no mixing valve", loopDesignsPath, "/system/mixing_valve"},
+		{"a design, the return's size open", loopDesignsPath, `/system/pipes/3/tube = {}` + "\n/return_sizing/least_velocity"},
+		{"a design, the target at the heater", loopDesignsPath, `/target/at = "heater"` + "\n/connections"},
+		{"a design, a target by temperature at the ends", loopDesignsPath, `/target = {"at":"return_ends","temperature":{"value":45,"unit":"degC"}}` + "\n/connections"},
+		{"a simulation, as little as can be", loopSimulationsPath, "/draws\n/node_elevations\n/target\n/measured_returns\n/velocity_rule\n/losses\n/unit_system\n/show_working"},
+		{"a simulation, all members", loopSimulationsPath, ``},
+		{"a simulation, SI and working", loopSimulationsPath, `/unit_system = "si"` + "\n/show_working = true"},
+		{"a simulation, the pump off", loopSimulationsPath, `/pump = {"mode":"off"}` + "\n/draws"},
+		{"a simulation, constant pressure", loopSimulationsPath, `/pump = {"mode":"constant_pressure","set_head":{"value":1,"unit":"m"}}`},
+		{"a simulation, proportional pressure", loopSimulationsPath, `/pump = {"mode":"proportional_pressure","set_head":{"value":1,"unit":"m"},"set_flow":{"value":5,"unit":"L/min"}}`},
+		{"a simulation, a closed valve", loopSimulationsPath, `/system/pipes/3/valves/0 = {"type":"balancing","kv":{"value":0,"unit":"m3/h"}}` + "\n/draws\n/measured_returns"},
 	}
 	for _, row := range cases {
 		t.Run(row.name, func(t *testing.T) {

@@ -156,7 +156,8 @@ func anyRelated(all func(yield func(string) bool), to string) bool {
 // TestReadersAgreeOnRandomBodies runs 100 checks for each row, or as many as
 // -rapid.checks says.
 func TestReadersAgreeOnRandomBodies(t *testing.T) {
-	for _, name := range []string{"dead-legs", "wait-times", "heat-losses"} {
+	for _, path := range calculationPaths {
+		name := strings.TrimPrefix(path, "/v1/")
 		for _, mutations := range []int{0, 1, 4} {
 			t.Run(fmt.Sprintf("%s with %d wrongs", name, mutations), func(t *testing.T) {
 				r := readersOf(t, name)
@@ -279,9 +280,9 @@ func valueAt(tree any, path []string) any {
 	return tree
 }
 
-// lengths are those at which a list becomes too long, and beyond; that of
-// pipe_flows is a row of [TestBadInput].
-var lengths = []int{2, 3, 5, 6, 20, 21, 100, 101, 130}
+// lengths are those at which a list becomes too long, and beyond; those of lists
+// that name elements of the system are rows of [TestBadInput].
+var lengths = []int{2, 3, 5, 6, 20, 21, 100, 101, 130, 200, 201}
 
 // mutated makes one random change.
 func mutated(t *rapid.T, root any) any {
@@ -334,7 +335,7 @@ func compact(v any) string {
 // system document has one reader, and is changed in the first request alone.
 func TestReadersAgreeOnEveryWrong(t *testing.T) {
 	codes, seen, tried := map[string]int{}, map[string]bool{}, 0
-	for _, path := range []string{deadLegsPath, waitTimesPath, heatLossesPath} {
+	for _, path := range calculationPaths {
 		w := everyWrong{t: t, readers: readersOf(t, strings.TrimPrefix(path, "/v1/")), body: everyMember(t, path), codes: codes}
 		tree := parsed(t, w.body)
 		for _, at := range pathsOf(tree) {
@@ -357,13 +358,18 @@ func TestReadersAgreeOnEveryWrong(t *testing.T) {
 	t.Logf("%d bodies, faults of form by code: %v", tried, codes)
 }
 
-// everyMember is the full request with the member that it lacks.
+// everyMember is the full request with the members that it lacks, because no
+// good request has them beside others.
 func everyMember(t testing.TB, path string) string {
 	t.Helper()
-	if path == waitTimesPath {
-		return edited(t, fullRequest(t, path), `/usable_rise = {"value":10,"unit":"degF"}`)
-	}
-	return fullRequest(t, path)
+	edits := []string{`/system/heater/kv = {"value":9,"unit":"m3/h"}`, `/system/heater/rated_loss/head = {"value":2,"unit":"ft"}`}
+	return edited(t, fullRequest(t, path), append(edits, map[string][]string{
+		waitTimesPath:   {`/usable_rise = {"value":10,"unit":"degF"}`},
+		loopDesignsPath: {`/target/temperature = {"value":50,"unit":"degC"}`},
+		loopSimulationsPath: {
+			`/target/temperature = {"value":50,"unit":"degC"}`, `/pump/set_head = {"value":2,"unit":"m"}`, `/pump/set_flow = {"value":5,"unit":"L/min"}`,
+		},
+	}[path]...)...)
 }
 
 // everyWrong changes one request in many ways.
@@ -433,7 +439,7 @@ func shapeOf(path []string) string {
 // TestFullBodyIsFull keeps the full requests in step with the contract: every
 // member of every object that a request may hold is in them.
 func TestFullBodyIsFull(t *testing.T) {
-	for _, path := range []string{deadLegsPath, waitTimesPath, heatLossesPath} {
+	for _, path := range calculationPaths {
 		given := map[string]bool{}
 		for _, p := range pathsOf(parsed(t, everyMember(t, path))) {
 			given[shapeOf(p)] = true

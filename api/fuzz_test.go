@@ -66,6 +66,61 @@ func FuzzHeatLosses(f *testing.F) {
 	fuzzBodies(f, heatLossesPath, "HeatLossesAnswer")
 }
 
+func FuzzLoopDesigns(f *testing.F) {
+	seedSystems(f, loopDesignsPath)
+	full := fullRequest(f, loopDesignsPath)
+	for _, e := range append(loopEdits,
+		`/system/pipes/3/tube = {}`+"\n/return_sizing", "/connections\n/return_sizing/least_velocity\n/show_working = true", `/connections/- = {"pipe":"back"}`,
+		`/connections/0/pipe = "attic"`, `/target/at = "return_ends"`, `/target/at = "heater"`, `/activation_margin = 3`, `/return_sizing/rule = "nf_dtu_60_11"`,
+	) {
+		f.Add([]byte(edited(f, full, strings.Split(e, "\n")...)))
+	}
+	for _, number := range edgeNumbers {
+		for _, at := range append(loopNumbers,
+			"/target/drop/value", "/least_connection_flow/value", "/connections/0/least_flow/value", "/return_sizing/greatest_velocity/value",
+			"/return_sizing/least_velocity/value", "/return_sizing/greatest_friction/value", "/return_sizing/least_inside_diameter/value", "/activation_margin",
+		) {
+			f.Add([]byte(edited(f, full, at+" = "+number)))
+		}
+	}
+	fuzzBodies(f, loopDesignsPath, "LoopDesignAnswer")
+}
+
+func FuzzLoopSimulations(f *testing.F) {
+	seedSystems(f, loopSimulationsPath)
+	full := fullRequest(f, loopSimulationsPath)
+	for _, e := range append(loopEdits,
+		`/pump = {"mode":"off"}`, `/pump = {"mode":"constant_pressure","set_head":{"value":1,"unit":"m"}}`, "/pump/curve", `/pump/curve/1/flow/value = 0`,
+		`/pump = {"mode":"proportional_pressure","set_head":{"value":1,"unit":"m"},"set_flow":{"value":5,"unit":"L/min"}}`,
+		"/draws\n/show_working = true", `/draws/- = {"fixture":"basin"}`, `/draws/0/flow = {"value":100,"unit":"L/min"}`, `/node_elevations/0/node = "roof"`, "/measured_returns",
+	) {
+		f.Add([]byte(edited(f, full, strings.Split(e, "\n")...)))
+	}
+	for _, number := range edgeNumbers {
+		for _, at := range append(loopNumbers,
+			"/pump/curve/0/head/value", "/pump/curve/1/flow/value", "/pump/curve/1/head/value", "/pump/speed", "/draws/0/flow/value", "/node_elevations/0/elevation/value",
+		) {
+			f.Add([]byte(edited(f, full, at+" = "+number)))
+		}
+		f.Add([]byte(edited(f, full, `/measured_returns/0/temperature = {"value":`+number+`,"unit":"K"}`)))
+	}
+	fuzzBodies(f, loopSimulationsPath, "LoopSimulationAnswer")
+}
+
+// loopEdits and loopNumbers are what both operations on loops read.
+var (
+	loopEdits = []string{
+		"/target\n/losses", "/system/mixing_valve", "/system/pipes/3", `/system/pipes/3/valves = []`, `/system/pipes/3/valves/0 = {"type":"balancing","kv":{"value":0,"unit":"m3/h"}}`,
+		"/system/heater/rated_loss\n" + `/system/heater/kv = {"value":2,"unit":"m3/h"}`, `/losses = {"fittings":"equivalent_length"}`, `/losses = {"friction":"hazen_williams","hazen_williams_c":130}`,
+		`/system/heater/outlet_temperature = {"value":10,"unit":"degC"}`, `/system/pipes/0/surroundings/temperature = {"value":110,"unit":"degC"}`,
+	}
+	loopNumbers = []string{
+		"/system/heater/rated_loss/flow/value", "/system/heater/rated_loss/pressure/value", "/system/mixing_valve/least_flow/value", "/system/pipes/3/valves/0/kv/value",
+		"/system/pipes/3/valves/0/smallest_kv/value", "/system/pipes/3/valves/0/temperature_band/value", "/system/pipes/3/length/value", "/system/pipes/3/tube/inside_diameter/value",
+		"/losses/hazen_williams_c", "/losses/length_allowance",
+	}
+)
+
 // edgeNumbers are those at which floats end, and some beyond.
 var edgeNumbers = []string{"1e-320", "5e-324", "1e-400", "1e308", "1.7976931348623157e308", "1e999", "-0", "-0.0", "0", "1e22", "0.1e+1", "123456789012345678901234567890"}
 

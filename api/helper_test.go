@@ -219,7 +219,18 @@ func (c *contract) judge(t testing.TB, method, target string, got answer) error 
 	return openapi3filter.ValidateResponse(t.Context(), in.SetBodyBytes(got.body))
 }
 
-const deadLegsPath, waitTimesPath, heatLossesPath = "/v1/dead-legs", "/v1/wait-times", "/v1/heat-losses"
+const (
+	deadLegsPath, waitTimesPath, heatLossesPath = "/v1/dead-legs", "/v1/wait-times", "/v1/heat-losses"
+	loopDesignsPath, loopSimulationsPath        = "/v1/loop-designs", "/v1/loop-simulations"
+)
+
+// calculationPaths are those of all calculations; drawnPaths of those that have
+// a picture.
+var (
+	calculationPaths = []string{deadLegsPath, waitTimesPath, heatLossesPath, loopDesignsPath, loopSimulationsPath}
+	drawnPaths       = calculationPaths[1:]
+	loopPaths        = calculationPaths[3:]
+)
 
 // fullBody is a request that uses every member of the system document.
 func fullBody(t testing.TB) string {
@@ -232,7 +243,7 @@ func fullBody(t testing.TB) string {
 }
 
 // fullRequest is a good request of one operation with every member that its body
-// may have, but for usable_rise, which excludes usable_temperature.
+// may have, but for those that exclude others: see [everyMember].
 func fullRequest(t testing.TB, path string) string {
 	t.Helper()
 	return edited(t, fullBody(t), map[string][]string{
@@ -249,8 +260,23 @@ func fullRequest(t testing.TB, path string) string {
 			`/unit_system = "us_customary"`, `/show_working = false`,
 			`/insulate_with = ` + written(t, valueAt(parsed(t, fullBody(t)), []string{"system", "defaults", "insulation"})),
 		},
+		loopDesignsPath: {
+			`/target = {"at":"return_connections","drop":{"value":5,"unit":"K"}}`, `/least_connection_flow = {"value":0.2,"unit":"L/min"}`,
+			`/connections = [{"pipe":"back","least_flow":{"value":0.1,"unit":"gal/min"},"least_temperature":{"value":48,"unit":"degC"}}]`,
+			`/return_sizing = {"rule":"copper_handbook","series":"copper_type_l","greatest_velocity":{"value":3,"unit":"ft/s"},"least_velocity":{"value":0.1,"unit":"m/s"},` +
+				`"greatest_friction":{"value":4,"unit":"psi/(100.ft)"},"least_inside_diameter":{"value":10,"unit":"mm"}}`,
+			losses, `/activation_margin = 1.2`, `/unit_system = "us_customary"`, `/show_working = false`,
+		},
+		loopSimulationsPath: {
+			`/pump = {"mode":"constant_speed","curve":[{"flow":{"value":0,"unit":"L/min"},"head":{"value":8,"unit":"ft"}},{"flow":{"value":6,"unit":"gal/min"},"head":{"value":1,"unit":"ft"}}],"speed":0.9}`,
+			`/draws = [{"fixture":"sink","flow":{"value":1,"unit":"gal/min"}}]`, `/node_elevations = [{"node":"landing","elevation":{"value":24,"unit":"ft"}}]`,
+			`/target = {"at":"return_ends","drop":{"value":9,"unit":"degF"}}`, `/measured_returns = [{"pipe":"back","temperature":{"value":118,"unit":"degF"}}]`,
+			`/velocity_rule = "copper_handbook"`, losses, `/unit_system = "us_customary"`, `/show_working = false`,
+		},
 	}[path]...)
 }
+
+const losses = `/losses = {"friction":"hazen_williams","hazen_williams_c":140,"fittings":"length_allowance","length_allowance":0.25}`
 
 func parsed(t testing.TB, text string) any {
 	t.Helper()

@@ -127,7 +127,11 @@ func (w *Writer) UnitOf(d *quantity.Dimension) *quantity.Unit {
 
 // Amount writes {"value", "unit"} from a value in SI.
 func (w *Writer) Amount(name string, d *quantity.Dimension, si float64) {
-	unit := w.UnitOf(d)
+	w.AmountIn(name, w.UnitOf(d), si)
+}
+
+// AmountIn writes an amount in a unit that does not hang on the unit system.
+func (w *Writer) AmountIn(name string, unit *quantity.Unit, si float64) {
 	w.next(name)
 	w.b = append(w.b, `{"value":`...)
 	w.number(unit.FromSI(si))
@@ -174,4 +178,37 @@ func (w *Writer) Energy(name string, e quantity.Energy) {
 // HeatFlow writes a heat flow in W or Btu/h.
 func (w *Writer) HeatFlow(name string, q quantity.HeatFlow) {
 	w.Amount(name, quantity.HeatFlowDimension, q.Watts())
+}
+
+// Pressure writes a pressure in kPa or psi.
+func (w *Writer) Pressure(name string, p quantity.Pressure) {
+	w.Amount(name, quantity.PressureDimension, p.Pascals())
+}
+
+// Velocity writes a velocity in m/s or ft/s.
+func (w *Writer) Velocity(name string, v quantity.Velocity) {
+	w.Amount(name, quantity.VelocityDimension, v.MetresPerSecond())
+}
+
+// FlowIf writes a flow unless it is zero.
+func (w *Writer) FlowIf(name string, q quantity.Flow) {
+	if q != (quantity.Flow{}) {
+		w.Flow(name, q)
+	}
+}
+
+// TemperatureIf writes a temperature unless it is the absolute zero, which
+// stands for none.
+func (w *Writer) TemperatureIf(name string, t quantity.Temperature) {
+	if t != (quantity.Temperature{}) {
+		w.Temperature(name, t)
+	}
+}
+
+// FlowCoefficientIf writes what a valve passes, as Kv in m3/h or as Cv in
+// gal/min, unless it is zero.
+func (w *Writer) FlowCoefficientIf(name string, k quantity.FlowCoefficient) {
+	if k != (quantity.FlowCoefficient{}) {
+		w.Amount(name, quantity.FlowCoefficientDimension, k.SI())
+	}
 }

@@ -83,7 +83,7 @@ func (o *Object[T]) complete(r *Reader, seen uint64) bool {
 	all := true
 	for i, f := range o.Fields {
 		if f.Required && seen&(1<<i) == 0 {
-			r.faults.Add(r.Pointer()+"/"+f.Name, fault.FieldMissing, "The field %s is missing.", f.Name)
+			r.FaultAt(f.Name, fault.FieldMissing, "The field %s is missing.", f.Name)
 			all = false
 		}
 	}

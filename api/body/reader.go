@@ -54,6 +54,13 @@ func (r *Reader) Fault(code fault.Code, format string, args ...any) {
 	}
 }
 
+// FaultAt notes a fault at a member of the object read last.
+func (r *Reader) FaultAt(member string, code fault.Code, format string, args ...any) {
+	if r.broken == nil {
+		r.faults.Add(r.Pointer()+"/"+member, code, format, args...)
+	}
+}
+
 // FaultCount is how many faults were noted so far.
 func (r *Reader) FaultCount() int { return len(r.faults.Faults()) + r.faults.Dropped() }
 

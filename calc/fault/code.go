@@ -65,6 +65,7 @@ const (
 	TargetIncomplete       Code = "target_incomplete"
 	PumpIncomplete         Code = "pump_incomplete"
 	PumpCurveWrong         Code = "pump_curve_wrong"
+	LossesContradict       Code = "losses_contradict"
 )
 
 // Faults of a loop: what is asked for cannot be, or not be found.
@@ -103,7 +104,7 @@ func Codes() []Code {
 		NotFinite, OutOfRange, ParameterUnknown,
 		TubeSeriesMissing, TubeNominalUnknown, TubeIncomplete, TubeAmbiguous, TubeContradicts,
 		InsulationIncomplete, SurroundingsIncomplete, HotFlowMissing, StartIncomplete, UsableAmbiguous, PipeUnknown,
-		FixtureUnknown, ListedTwice, RatedLossAmbiguous, ValveIncomplete, TargetIncomplete, PumpIncomplete, PumpCurveWrong,
+		FixtureUnknown, ListedTwice, RatedLossAmbiguous, ValveIncomplete, TargetIncomplete, PumpIncomplete, PumpCurveWrong, LossesContradict,
 		ReturnsMissing, NotAConnection, TargetOutOfReach, NoSizeFits, NetworkUnsolvable,
 		DuplicateID, PipeToItself, SecondParent, SupplyCycle, SupplyIntoHeater, NodeUnknown, NodeUnreachable, PipeLeadsNowhere,
 		ReturnOffSupply, ReturnNotToHeater, ReturnIntoSupply, ReturnSplits, FixtureOffSupply, FixturesMissing,

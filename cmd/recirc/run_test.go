@@ -12,7 +12,10 @@ import (
 	"time"
 )
 
-const house = "../../openapi/examples/dead-legs.house.json"
+const (
+	examples = "../../openapi/examples/"
+	house    = examples + "dead-legs.house.json"
+)
 
 // call runs the program as a shell would.
 func call(t *testing.T, stdin string, args ...string) (code int, out, errs string) {
@@ -40,6 +43,10 @@ func TestExitCodes(t *testing.T) {
 		{"answered from standard input", string(good), []string{"calc", "dead-legs", "-"}, 0, `"stored_volume"`, ""},
 		{"the design has faults", stub, []string{"calc", "dead-legs", "-"}, 1, `"list_length"`, "faults, the first"},
 		{"not JSON", "{", []string{"calc", "wait-times", "-"}, 2, `"malformed_json"`, "line 1, column 2"},
+		{"a loop designed", "", []string{"calc", "loop-designs", examples + "loop-designs.guest-house.json"}, 0, `"pump_duty"`, ""},
+		{"a loop simulated", "", []string{"calc", "loop-simulations", examples + "loop-simulations.guest-house.json"}, 0, `"balance"`, ""},
+		{"a loop without a pump", stub, []string{"calc", "loop-simulations", "-"}, 1, `"/pump"`, "faults, the first"},
+		{"help of loops", "", []string{"calc", "loop-designs", "--help"}, 0, "POST /v1/loop-designs", ""},
 		{"no such file", "", []string{"calc", "dead-legs", "nowhere.json"}, 2, "", "nowhere.json"},
 		{"no file named", "", []string{"calc", "dead-legs"}, 2, "", "accepts 1 arg"},
 		{"no such calculation", "", []string{"calc", "guess"}, 2, "", "guess"},
