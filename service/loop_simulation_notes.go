@@ -66,6 +66,8 @@ func (s *loopSimulation) warnPump() {
 		s.a.warn("gravity_flow", "/pump", fmt.Sprintf("With the pump off, gravity drives %.3g L/min round the loop, which loses heat day and night.", 6e4*q))
 	case s.gain.off() && len(s.draws) == 0 && q < -standsBelow:
 		s.a.warn("gravity_flow_reversed", "/pump", fmt.Sprintf("With the pump off, gravity drives %.3g L/min round the loop backwards. A check valve on the return stops it.", -6e4*q))
+	case !s.gain.off() && q < -standsBelow:
+		s.a.warn("pump_overrun_backwards", "/pump", fmt.Sprintf("The draws push %.3g L/min backwards through the running pump. A check valve on the return stops it.", -6e4*q))
 	case !s.gain.off() && q <= standsBelow:
 		s.a.warn("pump_against_closed_valves", "/pump", "The pump runs and moves no water: every way round is shut. It will overheat.")
 	}

@@ -26,7 +26,11 @@ func (s *loopSimulation) adapt(f *loop.Flows, w *loop.Warmth) (change float64, e
 		change = max(change, math.Abs(s.net.Links[i].UA-was)/max(was, 1e-12))
 	}
 	was := s.c.waterAt.Kelvin()
-	if err := s.c.warm(s.back(f, w)); err != nil {
+	back := s.back(f, w)
+	if f.Q[pumpLink] < 0 {
+		back = s.c.outlet // what comes in through the return says nothing about the rest
+	}
+	if err := s.c.warm(back); err != nil {
 		return 0, err
 	}
 	s.mixing = nil
