@@ -158,7 +158,6 @@ func (d *loopDesign) show() {
 		add(subject, "dp_c", "circuit with its valve open", k.CircuitDrop.Pascals(), quantity.PressureDimension, "dp_c = sum along the circuit", hydraulic.DarcySource)
 		add(subject, "dp_b", "balancing valve", k.Valve.Drop.Pascals(), quantity.PressureDimension, "dp_b = dp of the critical circuit - dp_c + dp open", hydraulic.ValveSource)
 	}
-	d.a.use(d.work.sources()...)
 	d.a.Working = d.work.steps
 }
 

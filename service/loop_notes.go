@@ -16,7 +16,7 @@ import (
 func (c *circuits) noteMethods() {
 	n := c.notes
 	c.h.note(n)
-	n.use(water.Source, loop.EnergySource, hydraulic.ValveSource, hydraulic.DarcySource)
+	n.use(water.Source, loop.EnergySource, hydraulic.ValveSource, hydraulic.DarcySource, "common_practice")
 	for i := range c.pipes {
 		n.use(c.thermal[i].Sources(quantity.CubicMetresPerSecond(1e-5))...)
 	}
@@ -149,9 +149,9 @@ func (c *circuits) warnPipes(pipes []LoopPipe, s *sizing) {
 			slow.add(at, p.Pipe)
 		}
 	}
-	over.warn(c.notes, "velocity_over_limit", "Pipes over the velocity or friction limit of "+s.rule.Document+" or of the request")
-	slow.warn(c.notes, "velocity_below_least", "Returns below the least velocity")
-	transition.warn(c.notes, "transition_flow", fmt.Sprintf("Pipes between laminar and turbulent, where no friction factor is agreed; a straight line in the Reynolds number between 2000 and 4000 is taken, which alone moves a branch's flow by up to %.2g %%", 100*hydraulic.TransitionSpread))
+	over.warn("velocity_over_limit", c.notes, "Pipes over the velocity or friction limit of "+s.rule.Document+" or of the request")
+	slow.warn("velocity_below_least", c.notes, "Returns below the least velocity")
+	transition.warn("transition_flow", c.notes, fmt.Sprintf("Pipes between laminar and turbulent, where no friction factor is agreed; a straight line in the Reynolds number between 2000 and 4000 is taken, which alone moves a branch's flow by up to %.2g %%", 100*hydraulic.TransitionSpread))
 }
 
 // tally counts pipes of a kind and remembers the first.
@@ -168,7 +168,7 @@ func (t *tally) add(p int32, name string) {
 	t.count++
 }
 
-func (t *tally) warn(n *Notes, code, sentence string) {
+func (t *tally) warn(code string, n *Notes, sentence string) {
 	if t.count > 0 {
 		n.warn(code, pipePointer(t.first, ""), fmt.Sprintf("%s: %d, the first %q.", sentence, t.count, t.name))
 	}

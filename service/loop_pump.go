@@ -7,6 +7,7 @@ import (
 	"recirc/calc/fault"
 	"recirc/calc/pump"
 	"recirc/calc/quantity"
+	"recirc/calc/source"
 )
 
 // pumpGain is the pump of a loop as a solver asks it: at flows beyond its points
@@ -29,7 +30,6 @@ func (s *loopSimulation) findPump(faults *fault.List) {
 		s.gain.speed = *p.Speed
 	}
 	if len(p.Curve) > 0 {
-		s.a.use(pump.CurveSource)
 		curve, err := pump.NewCurve(p.Curve, pump.Monotone)
 		var wrong *pump.CurveError
 		if errors.As(err, &wrong) {
@@ -59,6 +59,14 @@ func (g *pumpGain) setCurve(curve *pump.Curve) {
 	r := g.speed
 	g.last, g.lastHead = r*to.CubicMetresPerSecond(), r*r*end.Metres()
 	g.steep = max(-slope*r, r*r*start.Metres()/g.last)
+}
+
+// source is where the head of the pump is from.
+func (g *pumpGain) source() source.ID {
+	if g.curve == nil {
+		return pump.ControlSource
+	}
+	return pump.CurveSource
 }
 
 func (g *pumpGain) off() bool { return g.mode == pump.Off }

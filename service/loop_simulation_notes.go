@@ -15,6 +15,9 @@ import (
 func (s *loopSimulation) note() {
 	c := s.c
 	s.a.use(loop.GradientSource)
+	if !s.gain.off() {
+		s.a.use(s.gain.source())
+	}
 	c.noteMethods()
 	c.warnLayout(s.mixing)
 	c.warnPipes(s.a.Pipes, s.sizing)
@@ -51,10 +54,10 @@ func (s *loopSimulation) warnBranches() {
 			still.add(at, r.Pipe)
 		}
 	}
-	cold.warn(s.c.notes, "cold_branch", "Branches below the target")
-	over.warn(s.c.notes, "over_served_branch", "Branches with more than 1.5 times the flow they need")
-	back.warn(s.c.notes, "backwards_through_return", "Returns through which water flows backwards into the supply")
-	still.warn(s.c.notes, "standing_branch", "Branches in which the water stands")
+	cold.warn("cold_branch", s.c.notes, "Branches below the target")
+	over.warn("over_served_branch", s.c.notes, "Branches with more than 1.5 times the flow they need")
+	back.warn("backwards_through_return", s.c.notes, "Returns through which water flows backwards into the supply")
+	still.warn("standing_branch", s.c.notes, "Branches in which the water stands")
 }
 
 func (s *loopSimulation) warnPump() {
@@ -100,8 +103,7 @@ func (s *loopSimulation) show() {
 		}
 	}
 	if s.req.Pump.Mode != pump.Off {
-		add("pump", "H", "head at this flow", s.a.Pump.Head.Metres(), quantity.LengthDimension, "H = H(q) of the curve and the control", pump.CurveSource)
+		add("pump", "H", "head at this flow", s.a.Pump.Head.Metres(), quantity.LengthDimension, "H = H(q) of the curve and the control", s.gain.source())
 	}
-	s.a.use(s.work.sources()...)
 	s.a.Working = s.work.steps
 }
