@@ -2,6 +2,7 @@ package pump
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -150,6 +151,13 @@ func corner(f []float64, x, step float64) bool {
 
 func TestNoDuty(t *testing.T) {
 	late := mustCurve(t, points([]float64{1e-4, 2e-4}, []float64{2, 1}, nil), Monotone)
+	rising := mustCurve(t, points([]float64{0, 3e-4}, []float64{1, 3}, nil), Monotone)
+	gap := SystemFunc(func(q float64) (float64, float64) {
+		if q > 1.2e-4 && q < 1.9e-4 {
+			return math.NaN(), 1
+		}
+		return 1e4 * q, 1e4
+	})
 	for _, c := range []struct {
 		name  string
 		pumps Pumps
@@ -160,14 +168,10 @@ func TestNoDuty(t *testing.T) {
 		{"hardly any resistance", Pumps{Curve: circulator(t)}, Parabola{Coefficient: 1e4}, BeyondCurveEnd},
 		{"left of the first point", Pumps{Curve: late}, Parabola{Coefficient: 1e9}, BelowCurveStart},
 		{"no number", Pumps{Curve: late}, SystemFunc(func(float64) (float64, float64) { return math.NaN(), 1 }), SystemUnsound},
-		{"no number between", Pumps{Curve: late}, SystemFunc(func(q float64) (float64, float64) {
-			if q > 1.2e-4 && q < 1.9e-4 {
-				return math.NaN(), 1
-			}
-			return 1e4 * q, 1e4
-		}), SystemUnsound},
+		{"no number between", Pumps{Curve: late}, gap, SystemUnsound},
+		{"no number on the rise", Pumps{Curve: rising}, gap, SystemUnsound},
 	} {
-		if d, err := c.pumps.Duties(c.s); reasonOf(err) != c.want || d != nil {
+		if d, err := c.pumps.Duties(c.s); reasonOf(err) != c.want || d != nil || !strings.Contains(err.Error(), string(c.want)) {
 			t.Errorf("%s: %v, %v, want %s", c.name, d, err, c.want)
 		}
 	}
