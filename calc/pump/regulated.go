@@ -46,9 +46,11 @@ func (r *Regulated) At(q quantity.Flow) (State, error) {
 	h, slope := p.value(x)
 	s := State{Head: quantity.Metres(h), Slope: slope, Speed: r.pumps.Speed, Held: p.held}
 	if p.held {
-		s.Speed, err = r.speed(operation, x, h)
+		if s.Speed, err = r.speed(operation, x, h); err != nil {
+			return State{}, err
+		}
 	}
-	return s, err
+	return s, nil
 }
 
 // speed is never more than the full speed, but for rounding, which may also hide a

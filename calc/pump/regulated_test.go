@@ -180,7 +180,7 @@ func TestRegulateRefuses(t *testing.T) {
 		}
 	}
 	var unknown *UnknownModeError
-	if _, err := Regulate(p, Control{Mode: "auto", Head: metres(1)}); !errors.As(err, &unknown) {
+	if _, err := Regulate(p, Control{Mode: "auto"}); !errors.As(err, &unknown) {
 		t.Errorf("a mode not listed: %v", err)
 	}
 }
