@@ -41,8 +41,8 @@ const halfAtZero = 0.5
 // the end of the curve, the speed is not known and the range ends. Drives have a
 // lowest speed, below which they hold no line; it is not looked at.
 //
-// Errors: a [*RangeError], also for a mode that is not listed; an [*Error] if no
-// flow is left, [BeyondCurveEnd].
+// Errors: a [*RangeError]; an [*UnknownModeError]; an [*Error] if no flow is left,
+// [BeyondCurveEnd].
 //
 // Source: common practice.
 func Regulate(p Pumps, c Control) (*Regulated, error) {
@@ -76,24 +76,24 @@ func Regulate(p Pumps, c Control) (*Regulated, error) {
 
 // held is the line H = base + rise Q that a control holds.
 func (c Control) held(operation string) (base, rise float64, err error) {
+	if c.Mode != ConstantPressure && c.Mode != ProportionalPressure {
+		return 0, 0, &UnknownModeError{Mode: c.Mode}
+	}
 	H := c.Head.Metres()
 	if err := rangeError(operation, "Hset", H, leastHeld, greatestHead, "m"); err != nil {
 		return 0, 0, err
 	}
-	switch c.Mode {
-	case ConstantPressure:
+	if c.Mode == ConstantPressure {
 		return H, 0, nil
-	case ProportionalPressure:
-		z, Q := halfAtZero, c.Flow.CubicMetresPerSecond()
-		if c.AtZero != nil {
-			z = *c.AtZero
-		}
-		if err := rangeError(operation, "Qset", Q, leastLastFlow, greatestFlow, "m3/s"); err != nil {
-			return 0, 0, err
-		}
-		return H * z, H * (1 - z) / Q, rangeError(operation, "z", z, 0, 1, "1")
 	}
-	return 0, 0, &UnknownModeError{Mode: c.Mode}
+	z, Q := halfAtZero, c.Flow.CubicMetresPerSecond()
+	if c.AtZero != nil {
+		z = *c.AtZero
+	}
+	if err := rangeError(operation, "Qset", Q, leastLastFlow, greatestFlow, "m3/s"); err != nil {
+		return 0, 0, err
+	}
+	return H * z, H * (1 - z) / Q, rangeError(operation, "z", z, 0, 1, "1")
 }
 
 const leastHeld = 1e-6 // m

@@ -16,8 +16,9 @@ type Duty struct {
 	Flow quantity.Flow
 	Head quantity.Length
 
-	// Stable says that the system curve is steeper than the pump curve. If it is
-	// not, a little more flow leaves head over, which makes more flow.
+	// Stable says that the system curve is steeper than the pump curve, by more
+	// than 1e-12 of both slopes. If it is not, a little more flow leaves head over,
+	// which makes more flow.
 	Stable bool
 
 	Speed float64 // ratio to the speed of the curve

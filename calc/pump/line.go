@@ -94,7 +94,7 @@ func (l *line) within(operation string, x float64) (float64, error) {
 		return to, nil
 	case x < from && x >= 0:
 		return 0, &Error{Operation: operation, Reason: BelowCurveStart, Symbol: "Q", Value: x, Low: from, High: to, Unit: "m3/s"}
-	case x > to && x <= greatestFlow*1e6:
+	case x > to && x <= greatestFlow/slowest:
 		return 0, &Error{Operation: operation, Reason: BeyondCurveEnd, Symbol: "Q", Value: x, Low: from, High: to, Unit: "m3/s"}
 	}
 	return 0, rangeError(operation, "Q", x, 0, to, "m3/s")

@@ -38,7 +38,7 @@ type CurveError struct{ Faults []PointFault }
 
 func (e *CurveError) Error() string {
 	first := e.Faults[0]
-	return fmt.Sprintf("pump.NewCurve: %d faults, the first at point %d: %s (%s)", len(e.Faults), first.Index, first.Detail, first.Fault)
+	return fmt.Sprintf("pump: %d faults, the first at point %d: %s (%s)", len(e.Faults), first.Index, first.Detail, first.Fault)
 }
 
 // MaxPoints is the greatest number of points of a curve.

@@ -8,6 +8,9 @@ import (
 // PowerSource is where head and power of a pump are defined.
 const PowerSource source.ID = "iso_9906"
 
+// greatestOfAll is that of the most pumps at the highest speed, W.
+const greatestOfAll = greatestPower * mostPumps * mostPumps * fastest * fastest * fastest
+
 // The range of densities, in kg/m3: water from freezing to the critical point.
 const lightest, densest = 300.0, 1100.0
 
@@ -44,7 +47,7 @@ func HydraulicPower(q quantity.Flow, head quantity.Length, density float64) (qua
 func Efficiency(hydraulic, electrical quantity.Power) (float64, error) {
 	const operation = "pump.Efficiency"
 	in := electrical.Watts()
-	if err := rangeError(operation, "electrical", in, 1e-9, greatestPower*mostPumps*mostPumps*1e3, "W"); err != nil {
+	if err := rangeError(operation, "electrical", in, 1e-9, greatestOfAll, "W"); err != nil {
 		return 0, err
 	}
 	if err := rangeError(operation, "hydraulic", hydraulic.Watts(), 0, in, "W"); err != nil {
@@ -61,7 +64,7 @@ const year = 366 * 86400.0 // s, the longest
 func YearlyEnergy(electrical quantity.Power, running quantity.Duration) (quantity.Energy, error) {
 	const operation = "pump.YearlyEnergy"
 	P, t := electrical.Watts(), running.Seconds()
-	if err := rangeError(operation, "P", P, 0, greatestPower*mostPumps*mostPumps*1e3, "W"); err != nil {
+	if err := rangeError(operation, "P", P, 0, greatestOfAll, "W"); err != nil {
 		return quantity.Energy{}, err
 	}
 	if err := rangeError(operation, "t", t, 0, year, "s"); err != nil {

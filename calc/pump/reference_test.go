@@ -141,7 +141,7 @@ func TestSourcesAreRegistered(t *testing.T) {
 	}
 }
 
-// TestTablePower: water's own hydraulic power is checked with the rows; efficiency
+// TestPowerByDefinition: water's own hydraulic power is checked with the rows; efficiency
 // and energy are definitions. 2.5 W out of 20 W is an eighth; 20 W through a year of
 // 8760 h are 175.2 kWh.
 func TestPowerByDefinition(t *testing.T) {
@@ -157,4 +157,16 @@ func TestPowerByDefinition(t *testing.T) {
 		t.Error(err)
 	}
 	near(t, "energy", energy.Joules()/3.6e6, 175.2, 1e-12)
+	for _, bad := range []float64{-1, math.NaN(), math.Inf(1)} {
+		_, errFlow := HydraulicPower(flow(bad), metres(1), 983)
+		_, errDensity := HydraulicPower(flow(1), metres(1), bad)
+		_, errIn := Efficiency(quantity.PowerWatts(1), quantity.PowerWatts(bad))
+		_, errPower := YearlyEnergy(quantity.PowerWatts(bad), quantity.Seconds(1))
+		_, errTime := YearlyEnergy(quantity.PowerWatts(1), quantity.Seconds(bad))
+		for _, err := range []error{errFlow, errDensity, errIn, errPower, errTime} {
+			if !isRange(err) {
+				t.Errorf("%v: %v, want a RangeError", bad, err)
+			}
+		}
+	}
 }

@@ -1,6 +1,10 @@
 package pump
 
-import "recirc/calc/quantity"
+import (
+	"math"
+
+	"recirc/calc/quantity"
+)
 
 // Regulated are pumps under a control.
 type Regulated struct {
@@ -42,15 +46,24 @@ func (r *Regulated) At(q quantity.Flow) (State, error) {
 	h, slope := p.value(x)
 	s := State{Head: quantity.Metres(h), Slope: slope, Speed: r.pumps.Speed, Held: p.held}
 	if p.held {
-		s.Speed, err = r.speed(operation, x, h)
+		if s.Speed, err = r.speed(operation, x, h); err != nil {
+			return State{}, err
+		}
 	}
-	return s, err
+	return s, nil
 }
 
-// speed is never more than the full speed, but for rounding.
+// speed is never more than the full speed, but for rounding, which may also hide a
+// point where the head held and that at full speed touch.
 func (r *Regulated) speed(operation string, Q, H float64) (float64, error) {
-	ratio, err := r.pumps.Curve.speed(operation, Q/float64(r.pumps.Parallel), H/float64(r.pumps.Series))
-	return min(ratio, r.pumps.Speed), err
+	p := r.pumps
+	ratio, err := p.Curve.speed(operation, Q/float64(p.Parallel), H/float64(p.Series))
+	if x, outside := p.Curve.head.within(operation, Q/p.flow()); err != nil && outside == nil {
+		if full, _ := p.Curve.head.piece(x).value(x); math.Abs(full-H/p.head()) <= nearlySame*p.Curve.head.highest() {
+			return p.Speed, nil
+		}
+	}
+	return min(ratio, p.Speed), err
 }
 
 // Power gives the electrical power of the pumps at a flow, at the speed that they

@@ -159,6 +159,9 @@ func TestOff(t *testing.T) {
 	if err != nil || errPower != nil || s != (State{}) || power.Watts() != 0 || reasonOf(errDuties) != PumpOff {
 		t.Errorf("%+v, %v, %v, %v, %v", s, err, power, errPower, errDuties)
 	}
+	if r.Range() != (Span{To: flow(greatestFlow)}) {
+		t.Errorf("range %v", r.Range())
+	}
 	if _, err := r.At(flow(math.NaN())); !isRange(err) {
 		t.Errorf("no number: %v", err)
 	}
@@ -177,7 +180,7 @@ func TestRegulateRefuses(t *testing.T) {
 		}
 	}
 	var unknown *UnknownModeError
-	if _, err := Regulate(p, Control{Mode: "auto", Head: metres(1)}); !errors.As(err, &unknown) {
+	if _, err := Regulate(p, Control{Mode: "auto"}); !errors.As(err, &unknown) {
 		t.Errorf("a mode not listed: %v", err)
 	}
 }

@@ -58,15 +58,19 @@ func allowed(operation string, r, least, most float64) (float64, error) {
 	return min(max(r, least), most), nil
 }
 
+// nearlySame is a difference of heads that rounding may make, over the highest.
+const nearlySame = 1e-10
+
+// leastSquared is a flow whose square is not lost, m3/s.
+const leastSquared = 1e-100
+
 // speed is [Pumps.SpeedFor] of one pump, at whatever speed.
 func (c *Curve) speed(operation string, Q, H float64) (float64, error) {
 	l := &c.head
-	// Below this flow a point at the start of the curve gives the same speed to
-	// rounding, and no square of a flow is lost.
-	if Q <= 1e-13*l.to() {
-		if l.from() > 0 {
-			return 0, &Error{Operation: operation, Reason: BelowCurveStart, Symbol: "Q", Value: Q, Low: l.from(), High: l.to(), Unit: "m3/s"}
-		}
+	switch {
+	case l.from() > 0 && Q < leastSquared:
+		return 0, &Error{Operation: operation, Reason: BelowCurveStart, Symbol: "Q", Value: Q, Low: l.from(), High: l.to(), Unit: "m3/s"}
+	case l.from() == 0 && Q <= 1e-13*l.to(): // the head is that at no flow, to rounding
 		shutOff := l.pieces[0].y
 		if shutOff == 0 {
 			return 0, &Error{Operation: operation, Reason: AboveShutOff, Symbol: "H", Value: H, High: l.highest(), Unit: "m"}
@@ -80,7 +84,7 @@ func (c *Curve) speed(operation string, Q, H float64) (float64, error) {
 	case errors.As(err, &apart):
 		for _, x := range []float64{l.to(), l.from()} { // one that only rounding keeps apart
 			y, _ := l.piece(x).value(x)
-			if h, _ := similar.Head(x); math.Abs(y-h) <= roundingSlack*y {
+			if h, _ := similar.Head(x); math.Abs(y-h) <= nearlySame*l.highest() {
 				return Q / x, nil
 			}
 		}

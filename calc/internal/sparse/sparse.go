@@ -58,14 +58,14 @@ type Factor struct {
 //
 //	n         unknowns, 0 to n-1
 //	pairs     where the matrix has entries off its diagonal: i, j stands for j, i
-//	          too, and a pair may come more than once
+//	          too, and a pair may come more than once; less than 2^30 of them
 //	mostFill  entries that L may have below its diagonal; each takes 16 bytes
 //
 // The same pairs give the same order. On trees and ladders time and fill grow as
 // n; on a square grid fill grows as n log n.
 //
 // Errors: [ErrFill], found before the memory is taken and in a time that grows
-// with mostFill, not with the fill; a [*PairError].
+// with mostFill and the pairs, not with the fill; a [*PairError].
 //
 // Source: quotient-graph minimum degree, see [minimumDegree]; the elimination tree
 // of Liu (1990), SIAM Journal on Matrix Analysis and Applications 11, 134-172,
