@@ -181,7 +181,8 @@ var (
 		{"the height of a node that is not there", `/node_elevations = [{"node":"roof","elevation":{"value":9,"unit":"m"}}]`, "/node_elevations/0/node node_unknown"},
 		{"a measurement in a pipe that is not there", `/measured_returns = [{"pipe":"attic","temperature":{"value":50,"unit":"degC"}}]`, "/measured_returns/0/pipe pipe_unknown"},
 		{"a measurement in a supply pipe", `/measured_returns = [{"pipe":"bath","temperature":{"value":50,"unit":"degC"}}]`, "/measured_returns/0/pipe not_a_connection"},
-		{"a curve whose flows fall", `/pump/curve/0/flow/value = 30`, "/pump/curve pump_curve_wrong"},
+		{"a curve whose flows fall", `/pump/curve/0/flow/value = 30`, "/pump/curve/1 pump_curve_wrong"},
+		{"a draw that shut valves cut off", `/system/pipes/1/valves = [{"type":"ball","kv":{"value":0,"unit":"m3/h"}}]` + "\n" + `/draws = [{"fixture":"sink"}]`, "/draws/0 network_unsolvable"},
 		{"an open size, which only a design chooses", `/system/pipes/3/tube = {}`, "/system/pipes/3/tube tube_incomplete"},
 	}
 )

@@ -244,7 +244,7 @@ func TestClosedListsAreTheContracts(t *testing.T) {
 		{"LoopPump.mode", pumpModes},
 		{"PumpState.mode", pumpModes},
 		{"FlowFloor", asStrings([]service.FlowFloor{service.FloorHeatLoss, service.FloorGiven, service.FloorDefault, service.FloorLeastVelocity, service.FloorValve, service.FloorActivation})},
-		{"BalancingValve.setting", asStrings([]service.ValveSetting{service.ValveOpen, service.ValveThrottled, service.ValveSmallest, service.ValveClosed})},
+		{"BalancingValve.setting", asStrings([]service.ValveSetting{service.ValveOpen, service.ValveThrottled, service.ValveSmallest, service.ValveClosed, service.ValveAsSet})},
 		{"LoopPipe.role", roles},
 		{"LoopPipe.regime", asStrings([]hydraulic.Regime{hydraulic.Standing, hydraulic.Laminar, hydraulic.Transition, hydraulic.Turbulent})},
 		{"SimulatedConnection.state", asStrings([]service.ConnectionState{service.Served, service.Cold, service.OverServed, service.Backwards, service.StandsIdle})},

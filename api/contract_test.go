@@ -339,6 +339,7 @@ func TestNoteCodesAreEmitted(t *testing.T) {
 		example{heatLossesPath, "bare and hot", edited(t, house, `/water_temperature = {"value":90,"unit":"degC"}`)},
 		example{heatLossesPath, "near the face of a slab", edited(t, full, `/system/pipes/1/surroundings/depth = {"value":16,"unit":"mm"}`)},
 	)
+	bodies = append(bodies, loopsOfEveryNote(t)...)
 	for _, b := range bodies {
 		if got := post(server, b.path, b.body); got.status != http.StatusOK {
 			t.Errorf("%s: status %d: %s", b.name, got.status, got.body)

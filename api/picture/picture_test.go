@@ -56,6 +56,8 @@ func TestReadable(t *testing.T) {
 		{"wait-times", "wait-times.house.json", []string{"<title>Hot water arriving</title>", "time since the tap was opened, s", "degF", "usable: 104 degF", "bath basin"}},
 		{"wait-times", "wait-times.left-over.json", []string{"<desc>", "degC"}},
 		{"heat-losses", "heat-losses.loop.json", []string{"<title>Heat loss by pipe</title>", "Btu/h", "as it is", "with the other insulation"}},
+		{"loop-designs", "loop-designs.clinic.json", []string{"<title>Temperature along each circuit</title>", "degF", "target 117 degF", "critical", ">return<"}},
+		{"loop-simulations", "loop-simulations.guest-house.json", []string{"distance from the heater, m", "target 57 degC", ">riser-4-return, cold<", "riser-1-return: "}},
 	} {
 		svg := drawn(t, p.calculation, p.example)
 		for _, s := range p.says {
