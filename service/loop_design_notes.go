@@ -35,7 +35,7 @@ func (d *loopDesign) warnValves() {
 	for i, drop := range d.balance.Valve {
 		if drop > greatValveDrop {
 			d.a.use("circulation_article_series")
-			d.a.warn("valve_drop_great", pipePointer(d.valvePipe(i), "/valves"), fmt.Sprintf("The balancing valve of %q takes %.3g kPa, more than 20 psi (138 kPa): its opening is small enough to clog or to be noisy. Think of zones.", d.c.connectionName(i), drop/1000))
+			d.a.warn("valve_drop_great", d.c.valvesPointer(d.valvePipe(i)), fmt.Sprintf("The balancing valve of %q takes %.3g kPa, more than 20 psi (138 kPa): its opening is small enough to clog or to be noisy. Think of zones.", d.c.connectionName(i), drop/1000))
 			return
 		}
 	}

@@ -81,7 +81,7 @@ func (c *circuits) warnLayout(mixing *MixingState) {
 			}
 		}
 		if len(without) > 0 {
-			c.notes.warn("no_balancing_valve", pipePointer(c.part.Connections[without[0]].Return, "/valves"), fmt.Sprintf("Returns without a balancing valve: %d of %d, the first %q. Without one, near branches take the flow of far ones.", len(without), len(c.valves), c.connectionName(without[0])))
+			c.notes.warn("no_balancing_valve", c.valvesPointer(c.part.Connections[without[0]].Return), fmt.Sprintf("Returns without a balancing valve: %d of %d, the first %q. Without one, near branches take the flow of far ones.", len(without), len(c.valves), c.connectionName(without[0])))
 		}
 	}
 	for _, p := range c.part.Supply {
@@ -91,6 +91,14 @@ func (c *circuits) warnLayout(mixing *MixingState) {
 		}
 	}
 	c.warnFarFixtures()
+}
+
+// valvesPointer points to the valves of a pipe, or to the pipe if it has none.
+func (c *circuits) valvesPointer(p int32) string {
+	if len(c.g.System.Pipes[p].Valves) == 0 {
+		return pipePointer(p, "")
+	}
+	return pipePointer(p, "/valves")
 }
 
 // warnCheckValves wants every circuit to pass a check valve on its return.
@@ -107,7 +115,7 @@ func (c *circuits) warnCheckValves() {
 	}
 	for i, k := range c.loop.Connections {
 		if !checked[k.Return] {
-			c.notes.warn("no_check_valve", pipePointer(c.part.Connections[i].Return, "/valves"), fmt.Sprintf("The return from %q to the heater passes no check valve: a draw can pull cold water backwards through it, and with the pump off gravity can turn the flow. Common practice is one on the joined return.", c.connectionName(i)))
+			c.notes.warn("no_check_valve", c.valvesPointer(c.part.Connections[i].Return), fmt.Sprintf("The return from %q to the heater passes no check valve: a draw can pull cold water backwards through it, and with the pump off gravity can turn the flow. Common practice is one on the joined return.", c.connectionName(i)))
 			return
 		}
 	}
