@@ -37,33 +37,35 @@ func NewObject[T any](schema string, fields ...Field[T]) *Object[T] {
 // Read reads the next value as this object. It reports whether every required
 // field was there, well or ill formed.
 func (o *Object[T]) Read(r *Reader, into *T) bool {
-	if r.kind() != '{' {
+	if r.scan.Kind() != '{' {
 		r.wrongType("an object")
 		return false
 	}
-	r.token()
+	r.scan.OpenObject()
 	var seen uint64
-	for k := r.kind(); k == '"'; k = r.kind() {
-		name := r.value()
-		if name == nil {
-			return false
+	expected := 0 // most callers write the fields in the contract's order
+	for name, ok := r.scan.Member(); ok; name, ok = r.scan.Member() {
+		i := o.index(name, expected)
+		if i < 0 {
+			o.unknown(r, name)
+			continue
 		}
-		if i := o.index(plain(name)); i >= 0 {
-			seen |= 1 << i
-			o.Fields[i].Read(r, into)
-		} else {
-			o.unknown(r, string(plain(name)))
-		}
+		seen |= 1 << i
+		expected = i + 1
+		o.Fields[i].Read(r, into)
 	}
-	if !r.token() { // the closing brace, or the syntax error that stands in its place
-		return false
-	}
-	return o.complete(r, seen)
+	return r.scan.Err() == nil && o.complete(r, seen)
 }
 
-func (o *Object[T]) index(name []byte) int {
-	for i := range o.Fields {
-		if o.Fields[i].Name == string(name) {
+// index finds a field by name; it looks at the expected one first.
+func (o *Object[T]) index(name string, expected int) int {
+	for i := expected; i < len(o.Fields); i++ {
+		if o.Fields[i].Name == name {
+			return i
+		}
+	}
+	for i := range expected {
+		if o.Fields[i].Name == name {
 			return i
 		}
 	}
@@ -104,22 +106,18 @@ func (o *Object[T]) Names() (all, required []string) {
 // List reads the next value as a list of at least least and at most most
 // items (most 0: no bound), calling item for each.
 func (r *Reader) List(least, most int, item func(index int)) {
-	if r.kind() != '[' {
+	if r.scan.Kind() != '[' {
 		r.wrongType("a list")
 		return
 	}
-	r.token()
+	r.scan.OpenList()
 	n := 0
-	for k := r.kind(); k != ']' && k != 0 && r.broken == nil; k = r.kind() {
+	for ; r.scan.Item(); n++ {
 		if most > 0 && n >= most {
 			r.Skip()
 		} else {
 			item(n)
 		}
-		n++
-	}
-	if !r.token() {
-		return
 	}
 	switch {
 	case n < least:

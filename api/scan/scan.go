@@ -1,0 +1,220 @@
+// Package scan reads the grammar of JSON (RFC 8259) and nothing of what a text
+// means. It is strict: strings are UTF-8 and hold no lone surrogates, no object
+// has a name twice, nothing is nested deeper than [MostDeep].
+//
+// The caller asks for what it expects and the scanner walks along; it keeps no
+// tree and makes no token, and its texts are parts of the text that it reads.
+package scan
+
+// MostDeep is how many objects and lists may stand in each other.
+const MostDeep = 10_000
+
+// Scanner walks one JSON text. After a fault of grammar it stands still, and
+// every read says no.
+type Scanner struct {
+	text  string
+	at    int      // of the byte to read next
+	open  []level  // the objects and lists around it, from the outside in
+	names []string // of the members begun in the open objects
+	err   *SyntaxError
+}
+
+// level is one open object or list.
+type level struct {
+	list      bool
+	begun     int                 // members or items
+	names     int                 // how many names the levels around it have
+	manyNames map[string]struct{} // in place of the names, once they are many
+}
+
+// New makes a scanner of a text.
+func New(text string) *Scanner {
+	return &Scanner{text: text, open: make([]level, 0, 8), names: make([]string, 0, 32)}
+}
+
+// Kind is the first byte of the value that stands here, '0' for every number;
+// 0 if none does.
+func (s *Scanner) Kind() byte {
+	switch c := s.peek(); c {
+	case '"', '{', '[', 't', 'f', 'n':
+		return c
+	case '-', '0', '1', '2', '3', '4', '5', '6', '7', '8', '9':
+		return '0'
+	}
+	return 0
+}
+
+// peek skips blanks and gives the next byte; 0 at the end of the text.
+func (s *Scanner) peek() byte {
+	for s.at < len(s.text) {
+		c := s.text[s.at]
+		if c > ' ' || c != ' ' && c != '\n' && c != '\t' && c != '\r' {
+			return c
+		}
+		s.at++
+	}
+	return 0
+}
+
+// OpenObject steps into the object that stands here.
+func (s *Scanner) OpenObject() bool { return s.step('{', "an object") }
+
+// OpenList steps into the list that stands here.
+func (s *Scanner) OpenList() bool { return s.step('[', "a list") }
+
+func (s *Scanner) step(bracket byte, what string) bool {
+	switch {
+	case s.err != nil:
+		return false
+	case s.peek() != bracket:
+		return s.failHere("%s is needed here", what)
+	case len(s.open) == MostDeep:
+		return s.failHere("objects and lists stand in each other more than %d deep", MostDeep)
+	}
+	s.at++
+	s.open = append(s.open, level{list: bracket == '[', names: len(s.names)})
+	return true
+}
+
+// Member steps to the value of the next member of the object and gives its name.
+// It is false, and has left the object, if there is none.
+func (s *Scanner) Member() (name string, ok bool) {
+	if s.err != nil || !s.another('}') {
+		return "", false
+	}
+	start := s.at
+	if s.peek() != '"' {
+		return "", s.failBetween(start, "the name of a member is needed")
+	}
+	if name, ok = s.string(len(s.open) - 1); !ok {
+		return "", false
+	}
+	l := &s.open[len(s.open)-1]
+	repeated := s.repeats(l, name)
+	s.names = append(s.names, name)
+	l.begun++
+	if repeated {
+		return "", s.fail(start, len(s.open), "the object has this name twice")
+	}
+	if s.peek() != ':' {
+		return "", s.failHere("a colon is needed behind a name")
+	}
+	s.at++
+	s.peek()
+	return name, true
+}
+
+// Item steps to the next item of the list. It is false, and has left the list,
+// if there is none.
+func (s *Scanner) Item() bool {
+	if s.err != nil || !s.another(']') {
+		return false
+	}
+	s.open[len(s.open)-1].begun++
+	return true
+}
+
+// another steps over the comma in front of another member or item. It is false
+// at the end of the object or list, which it leaves.
+func (s *Scanner) another(closing byte) bool {
+	first := s.open[len(s.open)-1].begun == 0
+	c, start := s.peek(), s.at
+	switch {
+	case c == closing:
+		s.at++
+		s.leave()
+		return false
+	case first && (c == ',' || c == ':'):
+		return s.failBetween(start, "nothing stands before this")
+	case first && s.at < len(s.text):
+		return true
+	case c != ',':
+		return s.failBetween(start, "a comma or %q is needed", closing)
+	}
+	s.at++
+	if c = s.peek(); c == '}' || c == ']' {
+		return s.failBetween(start, "nothing stands behind this comma")
+	}
+	if s.at == len(s.text) {
+		return s.failBetween(s.at, "")
+	}
+	return true
+}
+
+func (s *Scanner) leave() {
+	last := len(s.open) - 1
+	s.names = s.names[:s.open[last].names]
+	s.open = s.open[:last]
+}
+
+// fewNames is up to where looking through all names is the fastest way.
+const fewNames = 16
+
+// repeats reports that an object has had a member of this name.
+func (s *Scanner) repeats(l *level, name string) bool {
+	if l.begun < fewNames {
+		for _, other := range s.names[l.names:] {
+			if other == name {
+				return true
+			}
+		}
+		return false
+	}
+	if l.manyNames == nil {
+		l.manyNames = make(map[string]struct{}, 2*fewNames)
+		for _, other := range s.names[l.names:] {
+			l.manyNames[other] = struct{}{}
+		}
+	}
+	before := len(l.manyNames)
+	l.manyNames[name] = struct{}{}
+	return len(l.manyNames) == before
+}
+
+// Skip steps over the value that stands here, whatever it is.
+func (s *Scanner) Skip() bool {
+	for depth := len(s.open); s.begin(); {
+		for len(s.open) > depth && !s.next() && s.err == nil {
+		}
+		if len(s.open) == depth {
+			break
+		}
+	}
+	return s.err == nil
+}
+
+// begin reads a value, of an object or list its bracket only.
+func (s *Scanner) begin() (ok bool) {
+	switch s.Kind() {
+	case '{':
+		return s.OpenObject()
+	case '[':
+		return s.OpenList()
+	case '"':
+		_, ok = s.Text()
+	case '0':
+		_, _, ok = s.Number()
+	case 'n':
+		ok = s.Null()
+	case 't', 'f':
+		_, ok = s.Bool()
+	default:
+		ok = s.failHere("a value is needed here")
+	}
+	return ok
+}
+
+// next steps to the next value at this level.
+func (s *Scanner) next() bool {
+	if s.open[len(s.open)-1].list {
+		return s.Item()
+	}
+	_, ok := s.Member()
+	return ok
+}
+
+// AtEnd reports that nothing but blanks is left.
+func (s *Scanner) AtEnd() bool {
+	s.peek()
+	return s.at == len(s.text)
+}
