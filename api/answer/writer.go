@@ -8,7 +8,6 @@ package answer
 
 import (
 	"errors"
-	"slices"
 	"strconv"
 
 	"github.com/go-json-experiment/json/jsontext"
@@ -28,9 +27,6 @@ type Writer struct {
 // ErrNotFinite says that a number of the answer was NaN or infinite, which JSON
 // cannot hold and a caller must never see.
 var ErrNotFinite = errors.New("answer: a number is not finite")
-
-// Grow makes room for an answer of about so many bytes.
-func (w *Writer) Grow(bytes int) { w.b = slices.Grow(w.b, bytes) }
 
 // Bytes gives what was written.
 func (w *Writer) Bytes() ([]byte, error) {
