@@ -12,6 +12,7 @@ import (
 
 	"github.com/go-json-experiment/json/jsontext"
 
+	"recirc/api/scan"
 	"recirc/calc/quantity"
 )
 
@@ -78,6 +79,12 @@ func (w *Writer) CloseList() {
 // Text writes a string.
 func (w *Writer) Text(name, s string) {
 	w.next(name)
+	if scan.PlainEnd(s, 0) == len(s) {
+		w.b = append(w.b, '"')
+		w.b = append(w.b, s...)
+		w.b = append(w.b, '"')
+		return
+	}
 	w.b, _ = jsontext.AppendQuote(w.b, s) // what is not UTF-8 becomes U+FFFD
 }
 

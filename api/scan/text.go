@@ -22,7 +22,7 @@ func (s *Scanner) Text() (text string, ok bool) {
 // takes it.
 func (s *Scanner) string(depth int) (text string, ok bool) {
 	start := s.at + 1
-	end := plainEnd(s.text, start)
+	end := PlainEnd(s.text, start)
 	if end < len(s.text) && s.text[end] == '"' {
 		s.at = end + 1
 		return s.text[start:end], true
@@ -30,10 +30,11 @@ func (s *Scanner) string(depth int) (text string, ok bool) {
 	return s.lessPlainString(start, end, depth)
 }
 
-// plainEnd gives where the first byte from at on stands that is no plain
+// PlainEnd gives where the first byte from at on stands that is no plain
 // character of a string: a quotation mark, a backslash, a control character or
-// part of a character beyond ASCII. It looks at eight bytes at a time.
-func plainEnd(text string, at int) int {
+// part of a character beyond ASCII; the length of the text if there is none. It
+// looks at eight bytes at a time.
+func PlainEnd(text string, at int) int {
 	const each, high = 0x0101010101010101, 0x8080808080808080
 	for ; at+8 <= len(text); at += 8 {
 		// A byte of these has its high bit set if the text's is 0x80 or more,
@@ -61,7 +62,7 @@ func eightBytes(text string, at int) uint64 {
 // lessPlainString goes on with a string at its first byte that is not plain.
 func (s *Scanner) lessPlainString(start, at, depth int) (text string, ok bool) {
 	escaped := false
-	for ; at < len(s.text); at = plainEnd(s.text, at) {
+	for ; at < len(s.text); at = PlainEnd(s.text, at) {
 		switch c := s.text[at]; {
 		case c == '"':
 			s.at = at + 1
