@@ -1,6 +1,7 @@
 package body
 
 import (
+	"slices"
 	"strings"
 
 	"recirc/calc/fault"
@@ -43,28 +44,39 @@ func (o *Object[T]) Read(r *Reader, into *T) bool {
 	}
 	r.scan.OpenObject()
 	var seen uint64
-	expected := 0 // most callers write the fields in the contract's order
-	for name, ok := r.scan.Member(); ok; name, ok = r.scan.Member() {
-		i := o.index(name, expected)
+	for next := 0; ; { // most callers write the fields in the contract's order
+		name, ok := r.scan.Member(o.name(next))
+		if !ok {
+			break
+		}
+		i := o.index(name, next)
 		if i < 0 {
 			o.unknown(r, name)
 			continue
 		}
 		seen |= 1 << i
-		expected = i + 1
+		next = i + 1
 		o.Fields[i].Read(r, into)
 	}
 	return r.scan.Err() == nil && o.complete(r, seen)
 }
 
-// index finds a field by name; it looks at the expected one first.
-func (o *Object[T]) index(name string, expected int) int {
-	for i := expected; i < len(o.Fields); i++ {
+// name of a field; empty behind the last one.
+func (o *Object[T]) name(i int) string {
+	if i == len(o.Fields) {
+		return ""
+	}
+	return o.Fields[i].Name
+}
+
+// index finds a field by name, from the next one on.
+func (o *Object[T]) index(name string, next int) int {
+	for i := next; i < len(o.Fields); i++ {
 		if o.Fields[i].Name == name {
 			return i
 		}
 	}
-	for i := range expected {
+	for i := range next {
 		if o.Fields[i].Name == name {
 			return i
 		}
@@ -85,7 +97,7 @@ func (o *Object[T]) complete(r *Reader, seen uint64) bool {
 	all := true
 	for i, f := range o.Fields {
 		if f.Required && seen&(1<<i) == 0 {
-			r.faults.Add(r.Pointer()+"/"+f.Name, fault.FieldMissing, "The field %s is missing.", f.Name)
+			r.FaultAt(f.Name, fault.FieldMissing, "The field %s is missing.", f.Name)
 			all = false
 		}
 	}
@@ -125,4 +137,24 @@ func (r *Reader) List(least, most int, item func(index int)) {
 	case most > 0 && n > most:
 		r.Fault(fault.ListLength, "The list has %d items; at most %d are allowed.", n, most)
 	}
+}
+
+// leastItem is the size from which on a text is taken for a whole item of a list
+// of objects, in bytes.
+const leastItem = 64
+
+// Room gives a list of objects that is being read room for another one: for a few
+// at first, and then for as many of their size as the rest of the text may hold.
+// start is the [Reader.Offset] at which the list starts.
+func Room[T any](r *Reader, start int, list []T, most int) []T {
+	n := len(list)
+	if n < cap(list) {
+		return list
+	}
+	more := 8
+	if n > 0 {
+		size := max((r.Offset()-start)/n, leastItem)
+		more = (len(r.text)-r.Offset())/size + 1
+	}
+	return slices.Grow(list, max(1, min(more, most-n)))
 }

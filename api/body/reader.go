@@ -58,10 +58,20 @@ func position(text string, offset int) (line, column int) {
 // Pointer is the place of the value read last.
 func (r *Reader) Pointer() string { return r.scan.Pointer() }
 
+// Offset is where the text goes on, in bytes.
+func (r *Reader) Offset() int { return r.scan.Offset() }
+
 // Fault notes a fault at the value read last.
 func (r *Reader) Fault(code fault.Code, format string, args ...any) {
 	if r.scan.Err() == nil {
 		r.faults.Add(r.Pointer(), code, format, args...)
+	}
+}
+
+// FaultAt notes a fault at a member of the object read last.
+func (r *Reader) FaultAt(member string, code fault.Code, format string, args ...any) {
+	if r.scan.Err() == nil {
+		r.faults.Add(r.Pointer()+"/"+member, code, format, args...)
 	}
 }
 
@@ -95,10 +105,6 @@ func kindName(kind byte) string {
 		return "a list"
 	}
 }
-
-// Occurrences is at most how often a member of this name occurs in the whole
-// text, to size a list before reading it.
-func (r *Reader) Occurrences(name string) int { return strings.Count(r.text, `"`+name+`"`) }
 
 // shown shortens a caller's text for use in a sentence.
 func shown(text string) string {

@@ -16,6 +16,9 @@ func (r *Reader) Text(least, most int) (string, bool) {
 	if !ok {
 		return "", false
 	}
+	if len(s) <= most && len(s) >= utf8.UTFMax*least {
+		return s, true // however many bytes its characters have
+	}
 	if n := utf8.RuneCountInString(s); n < least || n > most {
 		r.Fault(fault.TextLength, "The text has %d characters; %d to %d are allowed.", n, least, most)
 		return "", false
@@ -151,7 +154,7 @@ func (r *Reader) Amount(d *quantity.Dimension, within Range) (float64, bool) {
 	}
 	si := a.unit.ToSI(a.value)
 	if !within.holds(si) { // an infinite product fails this too
-		r.faults.Add(r.Pointer()+"/value", fault.OutOfRange, "%s %s is outside the range %s.", strconv.FormatFloat(a.value, 'g', 6, 64), a.unit.Symbol, within.Text)
+		r.FaultAt("value", fault.OutOfRange, "%s %s is outside the range %s.", strconv.FormatFloat(a.value, 'g', 6, 64), a.unit.Symbol, within.Text)
 		return 0, false
 	}
 	return si, true
@@ -162,7 +165,11 @@ func (r *Reader) Amount(d *quantity.Dimension, within Range) (float64, bool) {
 func (r *Reader) amountMembers(d *quantity.Dimension, a *amount) bool {
 	r.scan.OpenObject()
 	seenValue, seenUnit := false, false
-	for name, ok := r.scan.Member(); ok; name, ok = r.scan.Member() {
+	for guess := "value"; ; guess = "unit" {
+		name, ok := r.scan.Member(guess)
+		if !ok {
+			break
+		}
 		switch name {
 		case "value":
 			seenValue = true
@@ -179,10 +186,10 @@ func (r *Reader) amountMembers(d *quantity.Dimension, a *amount) bool {
 		return false
 	}
 	if !seenValue {
-		r.faults.Add(r.Pointer()+"/value", fault.FieldMissing, "The field value is missing.")
+		r.FaultAt("value", fault.FieldMissing, "The field value is missing.")
 	}
 	if !seenUnit {
-		r.faults.Add(r.Pointer()+"/unit", fault.FieldMissing, "The field unit is missing; the units are %s.", strings.Join(d.Symbols(), ", "))
+		r.FaultAt("unit", fault.FieldMissing, "The field unit is missing; the units are %s.", strings.Join(d.Symbols(), ", "))
 	}
 	return true
 }

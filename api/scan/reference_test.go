@@ -40,7 +40,15 @@ func (r *reading) walk(s *scan.Scanner) {
 	case '{':
 		note("{")
 		s.OpenObject()
-		for name, ok := s.Member(); ok; name, ok = s.Member() {
+		for guess := ""; ; {
+			name, ok := s.Member(guess)
+			if !ok {
+				break
+			}
+			guess = name
+			if scan.PlainEnd(guess, 0) < len(guess) {
+				guess = ""
+			}
 			note(strconv.Quote(name))
 			r.walk(s)
 		}

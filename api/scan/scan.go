@@ -77,16 +77,14 @@ func (s *Scanner) step(bracket byte, what string) bool {
 }
 
 // Member steps to the value of the next member of the object and gives its name.
-// It is false, and has left the object, if there is none.
-func (s *Scanner) Member() (name string, ok bool) {
+// It is false, and has left the object, if there is none. A caller that can guess
+// the name is faster; a guess is of plain characters only, as [PlainEnd] means.
+func (s *Scanner) Member(guess string) (name string, ok bool) {
 	if s.err != nil || !s.another('}') {
 		return "", false
 	}
 	start := s.at
-	if s.peek() != '"' {
-		return "", s.failBetween(start, "the name of a member is needed")
-	}
-	if name, ok = s.string(len(s.open) - 1); !ok {
+	if name, ok = s.name(guess); !ok {
 		return "", false
 	}
 	l := &s.open[len(s.open)-1]
@@ -102,6 +100,18 @@ func (s *Scanner) Member() (name string, ok bool) {
 	s.at++
 	s.peek()
 	return name, true
+}
+
+// name reads the name that stands here.
+func (s *Scanner) name(guess string) (name string, ok bool) {
+	if end := s.at + 1 + len(guess); end < len(s.text) && s.text[end] == '"' && s.text[s.at] == '"' && s.text[s.at+1:end] == guess {
+		s.at = end + 1
+		return guess, true
+	}
+	if s.peek() != '"' {
+		return "", s.failBetween(s.at, "the name of a member is needed")
+	}
+	return s.string(len(s.open) - 1)
 }
 
 // Item steps to the next item of the list. It is false, and has left the list,
@@ -209,9 +219,12 @@ func (s *Scanner) next() bool {
 	if s.open[len(s.open)-1].list {
 		return s.Item()
 	}
-	_, ok := s.Member()
+	_, ok := s.Member("")
 	return ok
 }
+
+// Offset is where the text goes on.
+func (s *Scanner) Offset() int { return s.at }
 
 // AtEnd reports that nothing but blanks is left.
 func (s *Scanner) AtEnd() bool {
