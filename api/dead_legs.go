@@ -44,7 +44,7 @@ func allLimitIDs() []string {
 
 func deadLegs(q *question) *fault.Fault {
 	var d deadLegsBody
-	d.system.most = q.limits.MostPipes
+	q.begin(&d.system)
 	r, broken := body.Read(q.text, deadLegsObject, &d, &q.faults)
 	if broken != nil || !d.systemRead {
 		return broken
