@@ -9,12 +9,13 @@ import (
 // last bits, which differ between processors, do not show.
 const significantDigits = 6
 
-func (w *Writer) number(x float64) {
+// number appends x, and notes if JSON cannot hold it.
+func (w *Writer) number(b []byte, x float64) []byte {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		w.notFinite = true
-		return
+		return b
 	}
-	w.b = appendNumber(w.b, x)
+	return appendNumber(b, x)
 }
 
 // appendNumber writes a finite x with six significant digits, without an
