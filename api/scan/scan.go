@@ -6,6 +6,8 @@
 // tree and makes no token, and its texts are parts of the text that it reads.
 package scan
 
+import "slices"
+
 // MostDeep is how many objects and lists may stand in each other.
 const MostDeep = 10_000
 
@@ -80,38 +82,52 @@ func (s *Scanner) step(bracket byte, what string) bool {
 // It is false, and has left the object, if there is none. A caller that can guess
 // the name is faster; a guess is of plain characters only, as [PlainEnd] means.
 func (s *Scanner) Member(guess string) (name string, ok bool) {
-	if s.err != nil || !s.another('}') {
-		return "", false
-	}
-	start := s.at
-	if name, ok = s.name(guess); !ok {
+	if s.err != nil {
 		return "", false
 	}
 	l := &s.open[len(s.open)-1]
+	start, guessed := s.guessed(l.begun > 0, guess)
+	if name = guess; !guessed {
+		if !s.another('}') {
+			return "", false
+		}
+		if start = s.at; s.peek() != '"' {
+			return "", s.failBetween(start, "the name of a member is needed")
+		}
+		if name, ok = s.string(len(s.open) - 1); !ok {
+			return "", false
+		}
+	}
 	repeated := s.repeats(l, name)
 	s.names = append(s.names, name)
 	l.begun++
 	if repeated {
 		return "", s.fail(start, len(s.open), "the object has this name twice")
 	}
-	if s.peek() != ':' {
-		return "", s.failHere("a colon is needed behind a name")
+	if !guessed {
+		if s.peek() != ':' {
+			return "", s.failHere("a colon is needed behind a name")
+		}
+		s.at++
 	}
-	s.at++
 	s.peek()
 	return name, true
 }
 
-// name reads the name that stands here.
-func (s *Scanner) name(guess string) (name string, ok bool) {
-	if end := s.at + 1 + len(guess); end < len(s.text) && s.text[end] == '"' && s.text[s.at] == '"' && s.text[s.at+1:end] == guess {
-		s.at = end + 1
-		return guess, true
+// guessed steps over a comma, unless it is the first member, a name and a colon,
+// if just these stand here, as most programs write them: without blanks. It gives
+// the start of the name.
+func (s *Scanner) guessed(behind bool, name string) (start int, ok bool) {
+	start = s.at
+	if behind {
+		start++
 	}
-	if s.peek() != '"' {
-		return "", s.failBetween(s.at, "the name of a member is needed")
+	end := start + 1 + len(name)
+	if end+1 >= len(s.text) || behind && s.text[s.at] != ',' || s.text[start] != '"' || s.text[end] != '"' || s.text[end+1] != ':' || s.text[start+1:end] != name {
+		return 0, false
 	}
-	return s.string(len(s.open) - 1)
+	s.at = end + 2
+	return start, true
 }
 
 // Item steps to the next item of the list. It is false, and has left the list,
@@ -162,14 +178,13 @@ const fewNames = 16
 
 // repeats reports that an object has had a member of this name.
 func (s *Scanner) repeats(l *level, name string) bool {
-	if l.begun < fewNames {
-		for _, other := range s.names[l.names:] {
-			if other == name {
-				return true
-			}
-		}
-		return false
+	if l.begun >= fewNames {
+		return s.repeatsOneOfMany(l, name)
 	}
+	return slices.Contains(s.names[l.names:], name)
+}
+
+func (s *Scanner) repeatsOneOfMany(l *level, name string) bool {
 	if l.manyNames == nil {
 		l.manyNames = make(map[string]struct{}, 2*fewNames)
 		for _, other := range s.names[l.names:] {
