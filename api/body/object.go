@@ -38,11 +38,10 @@ func NewObject[T any](schema string, fields ...Field[T]) *Object[T] {
 // Read reads the next value as this object. It reports whether every required
 // field was there, well or ill formed.
 func (o *Object[T]) Read(r *Reader, into *T) bool {
-	if r.scan.Kind() != '{' {
+	if !r.scan.OpenObject() {
 		r.wrongType("an object")
 		return false
 	}
-	r.scan.OpenObject()
 	var seen uint64
 	for next := 0; ; { // most callers write the fields in the contract's order
 		name, ok := r.scan.Member(o.name(next))
@@ -118,11 +117,10 @@ func (o *Object[T]) Names() (all, required []string) {
 // List reads the next value as a list of at least least and at most most
 // items (most 0: no bound), calling item for each.
 func (r *Reader) List(least, most int, item func(index int)) {
-	if r.scan.Kind() != '[' {
+	if !r.scan.OpenList() {
 		r.wrongType("a list")
 		return
 	}
-	r.scan.OpenList()
 	n := 0
 	for ; r.scan.Item(); n++ {
 		if most > 0 && n >= most {

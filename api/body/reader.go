@@ -81,7 +81,8 @@ func (r *Reader) FaultCount() int { return len(r.faults.Faults()) + r.faults.Dro
 // Skip reads the next value and forgets it.
 func (r *Reader) Skip() { r.scan.Skip() }
 
-// wrongType skips the next value and says what was expected in its place.
+// wrongType skips the value that stands here, unless the text breaks, and says
+// what was expected in its place.
 func (r *Reader) wrongType(want string) {
 	kind := r.scan.Kind()
 	if r.scan.Skip() {

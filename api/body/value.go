@@ -49,21 +49,20 @@ func (r *Reader) OneOf(list []string, near func(string) []string) (string, bool)
 
 // string reads any string.
 func (r *Reader) string() (string, bool) {
-	if r.scan.Kind() != '"' {
+	s, ok := r.scan.Text()
+	if !ok {
 		r.wrongType("a string")
-		return "", false
 	}
-	return r.scan.Text()
+	return s, ok
 }
 
 // Bool reads true or false.
 func (r *Reader) Bool() bool {
-	if k := r.scan.Kind(); k != 't' && k != 'f' {
-		r.wrongType("a boolean")
-		return false
-	}
 	yes, ok := r.scan.Bool()
-	return yes && ok
+	if !ok {
+		r.wrongType("a boolean")
+	}
+	return yes
 }
 
 // Count reads a whole number from least to most.
@@ -95,16 +94,16 @@ func (r *Reader) Number(least, most float64) (float64, bool) {
 
 // number reads a finite number.
 func (r *Reader) number() (float64, bool) {
-	if r.scan.Kind() != '0' {
+	x, digits, ok := r.scan.Number()
+	if !ok {
 		r.wrongType("a number")
 		return 0, false
 	}
-	x, digits, ok := r.scan.Number()
 	if math.IsInf(x, 0) {
 		r.Fault(fault.NotFinite, "%s is too large to hold.", shown(digits))
 		return 0, false
 	}
-	return x, ok
+	return x, true
 }
 
 // Range is what a quantity may be, in SI and as a sentence says it.
@@ -144,7 +143,7 @@ type amount struct {
 
 // Amount reads {"value", "unit"} of a dimension and gives it in SI.
 func (r *Reader) Amount(d *quantity.Dimension, within Range) (float64, bool) {
-	if r.scan.Kind() != '{' {
+	if !r.scan.OpenObject() {
 		r.wrongType(`an amount {"value": number, "unit": string}`)
 		return 0, false
 	}
@@ -160,10 +159,9 @@ func (r *Reader) Amount(d *quantity.Dimension, within Range) (float64, bool) {
 	return si, true
 }
 
-// amountMembers reads the two members of an amount. Most of a body is amounts,
+// amountMembers reads the two members of an open amount. Most of a body is amounts,
 // so they do not go through an [Object].
 func (r *Reader) amountMembers(d *quantity.Dimension, a *amount) bool {
-	r.scan.OpenObject()
 	seenValue, seenUnit := false, false
 	for guess := "value"; ; guess = "unit" {
 		name, ok := r.scan.Member(guess)

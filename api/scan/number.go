@@ -5,11 +5,8 @@ import "strconv"
 // Number reads the number that stands here, to the nearest float64, which is
 // infinite for a number that none can hold. It gives the digits as they stand.
 func (s *Scanner) Number() (x float64, digits string, ok bool) {
-	if s.err != nil {
+	if c := s.peek(); s.err != nil || c != '-' && c-'0' > 9 {
 		return 0, "", false
-	}
-	if k := s.Kind(); k != '0' {
-		return 0, "", s.failHere("a number is needed here")
 	}
 	n := number{text: s.text, start: s.at, at: s.at}
 	if !n.read() {
@@ -118,21 +115,18 @@ var powersOfTen = [...]float64{
 }
 
 // Null reads null.
-func (s *Scanner) Null() bool { return s.literal("null") }
+func (s *Scanner) Null() bool { return s.word("null") }
 
 // Bool reads true or false.
 func (s *Scanner) Bool() (yes, ok bool) {
-	if s.peek() == 't' {
-		return true, s.literal("true")
-	}
-	return false, s.literal("false")
+	yes = s.word("true")
+	return yes, yes || s.word("false")
 }
 
-func (s *Scanner) literal(word string) bool {
-	if s.err != nil {
+func (s *Scanner) word(word string) bool {
+	if s.err != nil || s.peek() != word[0] {
 		return false
 	}
-	s.peek()
 	for i := range len(word) {
 		if s.at+i == len(s.text) || s.text[s.at+i] != word[i] {
 			return s.fail(s.at+i, len(s.open), "%s is needed here", word)

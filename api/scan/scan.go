@@ -11,8 +11,9 @@ import "slices"
 // MostDeep is how many objects and lists may stand in each other.
 const MostDeep = 10_000
 
-// Scanner walks one JSON text. After a fault of grammar it stands still, and
-// every read says no.
+// Scanner walks one JSON text. Asked for a kind of value where another one stands,
+// it says no and stays where it is; the caller may skip what is there. After a
+// fault of grammar it says no to everything.
 type Scanner struct {
 	text  string
 	at    int      // of the byte to read next
@@ -59,17 +60,15 @@ func (s *Scanner) peek() byte {
 }
 
 // OpenObject steps into the object that stands here.
-func (s *Scanner) OpenObject() bool { return s.step('{', "an object") }
+func (s *Scanner) OpenObject() bool { return s.step('{') }
 
 // OpenList steps into the list that stands here.
-func (s *Scanner) OpenList() bool { return s.step('[', "a list") }
+func (s *Scanner) OpenList() bool { return s.step('[') }
 
-func (s *Scanner) step(bracket byte, what string) bool {
+func (s *Scanner) step(bracket byte) bool {
 	switch {
-	case s.err != nil:
+	case s.err != nil || s.peek() != bracket:
 		return false
-	case s.peek() != bracket:
-		return s.failHere("%s is needed here", what)
 	case len(s.open) == MostDeep:
 		return s.failHere("objects and lists stand in each other more than %d deep", MostDeep)
 	}

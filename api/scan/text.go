@@ -9,11 +9,8 @@ import (
 
 // Text reads the string that stands here.
 func (s *Scanner) Text() (text string, ok bool) {
-	if s.err != nil {
+	if s.err != nil || s.peek() != '"' {
 		return "", false
-	}
-	if s.peek() != '"' {
-		return "", s.failHere("a string is needed here")
 	}
 	return s.string(len(s.open))
 }
