@@ -133,10 +133,10 @@ func (in *intake) calculate(c *gin.Context, calculation Calculation, media, text
 	return calculation.answerAs(media, text, in.limits)
 }
 
-// send writes an answer, which counts against the budget for as long as a slow
-// reader takes.
+// send writes an answer, whose buffer counts against the budget for as long as a
+// slow reader takes.
 func (in *intake) send(c *gin.Context, media string, answer []byte) {
-	n := min(int64(len(answer)), in.total)
+	n := min(int64(cap(answer)), in.total)
 	if !acquire(c.Request.Context(), in.budget, n) {
 		tooBusy().write(c)
 		return

@@ -6,8 +6,6 @@
 // tree and makes no token, and its texts are parts of the text that it reads.
 package scan
 
-import "slices"
-
 // MostDeep is how many objects and lists may stand in each other.
 const MostDeep = 10_000
 
@@ -90,7 +88,7 @@ func (s *Scanner) Member(guess string) (name string, ok bool) {
 		if !s.another('}') {
 			return "", false
 		}
-		if start = s.at; s.peek() != '"' {
+		if start = s.at; s.peek() != '"' { // which does not move: no blank stands here
 			return "", s.failBetween(start, "the name of a member is needed")
 		}
 		if name, ok = s.string(len(s.open) - 1); !ok {
@@ -143,7 +141,8 @@ func (s *Scanner) Item() bool {
 // at the end of the object or list, which it leaves.
 func (s *Scanner) another(closing byte) bool {
 	first := s.open[len(s.open)-1].begun == 0
-	c, start := s.peek(), s.at
+	c := s.peek()
+	start := s.at
 	switch {
 	case c == closing:
 		s.at++
@@ -170,71 +169,6 @@ func (s *Scanner) leave() {
 	last := len(s.open) - 1
 	s.names = s.names[:s.open[last].names]
 	s.open = s.open[:last]
-}
-
-// fewNames is up to where looking through all names is the fastest way.
-const fewNames = 16
-
-// repeats reports that an object has had a member of this name.
-func (s *Scanner) repeats(l *level, name string) bool {
-	if l.begun >= fewNames {
-		return s.repeatsOneOfMany(l, name)
-	}
-	return slices.Contains(s.names[l.names:], name)
-}
-
-func (s *Scanner) repeatsOneOfMany(l *level, name string) bool {
-	if l.manyNames == nil {
-		l.manyNames = make(map[string]struct{}, 2*fewNames)
-		for _, other := range s.names[l.names:] {
-			l.manyNames[other] = struct{}{}
-		}
-	}
-	before := len(l.manyNames)
-	l.manyNames[name] = struct{}{}
-	return len(l.manyNames) == before
-}
-
-// Skip steps over the value that stands here, whatever it is.
-func (s *Scanner) Skip() bool {
-	for depth := len(s.open); s.begin(); {
-		for len(s.open) > depth && !s.next() && s.err == nil {
-		}
-		if len(s.open) == depth {
-			break
-		}
-	}
-	return s.err == nil
-}
-
-// begin reads a value, of an object or list its bracket only.
-func (s *Scanner) begin() (ok bool) {
-	switch s.Kind() {
-	case '{':
-		return s.OpenObject()
-	case '[':
-		return s.OpenList()
-	case '"':
-		_, ok = s.Text()
-	case '0':
-		_, _, ok = s.Number()
-	case 'n':
-		ok = s.Null()
-	case 't', 'f':
-		_, ok = s.Bool()
-	default:
-		ok = s.failHere("a value is needed here")
-	}
-	return ok
-}
-
-// next steps to the next value at this level.
-func (s *Scanner) next() bool {
-	if s.open[len(s.open)-1].list {
-		return s.Item()
-	}
-	_, ok := s.Member("")
-	return ok
 }
 
 // Offset is where the text goes on.
