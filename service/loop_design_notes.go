@@ -19,7 +19,7 @@ func (d *loopDesign) note() {
 	c.warnPipes(d.a.Pipes, d.sizing)
 	d.warnValves()
 	if d.activate {
-		d.a.warn("activation_governs", systemPointer+"/heater/activation_flow", fmt.Sprintf("The flow that the heat loss asks for is below what makes the heater fire; all flows are raised to %.3g L/min. A buffer on the loop or an on-demand pump avoids this.", 6e4*d.activation()))
+		d.a.warn("activation_governs", systemPointer+"/heater/activation_flow", fmt.Sprintf("The flow that the heat loss asks for is below what makes the heater fire; all flows are raised to %.3g L/min. A buffer on the loop or an on-demand pump avoids this.", 6e4*d.c.activation(d.activationMargin())))
 	}
 	coldest := quantity.Kelvin(d.state.Return)
 	for i := range d.a.Connections {

@@ -20,7 +20,7 @@ func (s *loopSimulation) adapt(f *loop.Flows, w *loop.Warmth) (change float64, e
 			continue
 		}
 		was := s.net.Links[i].UA
-		if err := s.setHeat(i, quantity.Kelvin((w.In[i]+w.Out[i])/2), quantity.CubicMetresPerSecond(q)); err != nil {
+		if err := s.setHeat(i, (w.In[i]+w.Out[i])/2, q); err != nil {
 			return 0, err
 		}
 		change = max(change, math.Abs(s.net.Links[i].UA-was)/max(was, 1e-12))

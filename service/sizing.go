@@ -104,11 +104,10 @@ func (s *sizing) choose(state *loop.State, fall bool) (resized bool, err error) 
 			continue
 		}
 		s.c.g.Choose(p, tube)
-		s.c.thermal[i] = s.c.h.pipe(p, s.c.g.System.InsulationOf(p))
+		s.c.thermal[i] = s.c.warmPipe(p)
 		s.c.loop.Pipes[i].Line, _ = s.c.line(p)
-		mean := quantity.Kelvin((state.In[i] + state.Out[i]) / 2)
-		if err := s.c.setPipeHeat(i, mean, quantity.CubicMetresPerSecond(state.Flow[i])); err != nil {
-			return false, &pipeError{p, err}
+		if err := s.c.setPipeHeat(i, (state.In[i]+state.Out[i])/2, state.Flow[i]); err != nil {
+			return false, err
 		}
 		resized = true
 	}
@@ -120,6 +119,9 @@ func (s *sizing) narrowest(p int32, series string, flow float64, water quantity.
 	for _, tube := range s.candidates[series] {
 		if tube.Bore.Metres() < l.bore/slack {
 			continue
+		}
+		if v := 4 * flow / (math.Pi * tube.Bore.Metres() * tube.Bore.Metres()); l.velocity > 0 && v > l.velocity*slack {
+			continue // so are most, and friction takes longer to find
 		}
 		line := s.c.loop.Pipes[s.c.at[p]].Line
 		line.Bore = tube.Bore
