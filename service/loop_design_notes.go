@@ -115,7 +115,7 @@ func (d *loopDesign) compareHeads() {
 	heater, _ := d.c.commonDrops(d.state.Total, d.mixing)
 	psi := quantity.PressureGradientDimension.US.ToSI(3) // per 100 ft
 	dp := 2*out*1.25*psi + heater
-	add("friction_3_psi", "3 psi for 100 ft, on twice the way out to the critical connection and 25 % for fittings, and the heater. It is a pressure: 1 psi is 2.31 ft of cold water.", hydraulic.Head(quantity.Pascals(dp), d.c.loop.Water.Density))
+	add("friction_3_psi", "3 psi for 100 ft, on twice the way out to the critical connection and 25 % for fittings, and the heater. It is a pressure: 1 psi is 2.31 ft of cold water.", hydraulic.Head(quantity.Pascals(dp), coldDensity))
 }
 
 // show is the working: loss, flow and pressure along the critical circuit, then
