@@ -4,6 +4,8 @@ import (
 	"math"
 	"testing"
 
+	"pgregory.net/rapid"
+
 	"recirc/calc/network"
 	"recirc/service"
 )
@@ -25,7 +27,7 @@ func TestDesignIsWhatTheSimulationFinds(t *testing.T) {
 	}
 }
 
-func compareWithDesign(t testing.TB, d *service.LoopDesignAnswer, a *service.LoopSimulationAnswer) {
+func compareWithDesign(t rapid.TB, d *service.LoopDesignAnswer, a *service.LoopSimulationAnswer) {
 	t.Helper()
 	const relative, kelvin = 1e-6, 1e-4
 	if len(a.Pipes) != len(d.Pipes) || len(a.Connections) != len(d.Connections) {
@@ -56,7 +58,7 @@ func compareWithDesign(t testing.TB, d *service.LoopDesignAnswer, a *service.Loo
 }
 
 // sameNodes: temperatures and pressures of nodes, whatever their order.
-func sameNodes(t testing.TB, d *service.LoopDesignAnswer, a *service.LoopSimulationAnswer) {
+func sameNodes(t rapid.TB, d *service.LoopDesignAnswer, a *service.LoopSimulationAnswer) {
 	t.Helper()
 	at := map[string]service.LoopNode{}
 	for _, n := range a.Nodes {

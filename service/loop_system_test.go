@@ -2,7 +2,8 @@ package service_test
 
 import (
 	"slices"
-	"testing"
+
+	"pgregory.net/rapid"
 
 	"recirc/calc/fault"
 	"recirc/calc/network"
@@ -143,7 +144,7 @@ func atHeater(k float64) service.LoopTarget {
 	return service.LoopTarget{At: service.AtHeater, Drop: quantity.KelvinDifference(k)}
 }
 
-func design(t testing.TB, req service.LoopDesignRequest) *service.LoopDesignAnswer {
+func design(t rapid.TB, req service.LoopDesignRequest) *service.LoopDesignAnswer {
 	t.Helper()
 	var faults fault.List
 	a := service.LoopDesign(&req, &faults)
@@ -153,7 +154,7 @@ func design(t testing.TB, req service.LoopDesignRequest) *service.LoopDesignAnsw
 	return a
 }
 
-func simulate(t testing.TB, req service.LoopSimulationRequest) *service.LoopSimulationAnswer {
+func simulate(t rapid.TB, req service.LoopSimulationRequest) *service.LoopSimulationAnswer {
 	t.Helper()
 	var faults fault.List
 	a := service.LoopSimulation(&req, &faults)
