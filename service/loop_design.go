@@ -109,7 +109,6 @@ func (d *loopDesign) aim(faults *fault.List) {
 const (
 	mostDesignRounds = 200
 	designSettled    = 1e-10 // relative change of flows and heat losses
-	freeSizing       = 6     // rounds in which sizes may fall again
 )
 
 // solve goes round until flows, sizes, heat losses and floors agree.
@@ -122,8 +121,8 @@ func (d *loopDesign) solve() error {
 	}
 	d.c.setLines()
 	copy(d.floors, d.least)
-	for round := range mostDesignRounds {
-		change, err := d.round(round)
+	for range mostDesignRounds {
+		change, err := d.round()
 		if err != nil {
 			return err
 		}
@@ -134,7 +133,7 @@ func (d *loopDesign) solve() error {
 	return loop.ErrNotFound
 }
 
-func (d *loopDesign) round(round int) (change float64, err error) {
+func (d *loopDesign) round() (change float64, err error) {
 	before := append([]float64(nil), d.flow...)
 	if err := d.require(); err != nil {
 		return 0, err
@@ -152,7 +151,7 @@ func (d *loopDesign) round(round int) (change float64, err error) {
 	if err != nil {
 		return 0, err
 	}
-	resized, err := d.sizing.choose(d.state, round < freeSizing)
+	resized, err := d.sizing.choose(d.state)
 	if err != nil {
 		return 0, err
 	}

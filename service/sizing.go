@@ -19,13 +19,14 @@ type sizing struct {
 	asked      ReturnSizing
 	rule       hydraulic.SizingRule
 	candidates map[string][]pipe.Tube // by series, narrowest first
+	falls      []int                  // by pipe of the loop: how often it became narrower
 }
 
 // defaultRule speaks about a return pipe of any material.
 const defaultRule = "return_branch_rule"
 
 func newSizing(c *circuits, asked ReturnSizing, faults *fault.List) *sizing {
-	s := &sizing{c: c, asked: asked, candidates: map[string][]pipe.Tube{}}
+	s := &sizing{c: c, asked: asked, candidates: map[string][]pipe.Tube{}, falls: make([]int, len(c.pipes))}
 	id := asked.Rule
 	if id == "" {
 		id = defaultRule
@@ -87,9 +88,13 @@ func (e *noSizeError) Error() string {
 	return fmt.Sprintf("no tube of %s carries %.3g L/min within the limits", e.series, 6e4*e.flow)
 }
 
-// choose takes for every open size the narrowest tube that keeps all limits; one
-// wider than now, unless sizes may fall. It reports whether any changed.
-func (s *sizing) choose(state *loop.State, fall bool) (resized bool, err error) {
+// mostFalls is how often a pipe may become narrower. A narrower one loses less, so
+// less flows, so others may follow; two sizes could take turns for ever.
+const mostFalls = 6
+
+// choose takes for every open size the narrowest tube that keeps all limits. It
+// reports whether any changed.
+func (s *sizing) choose(state *loop.State) (resized bool, err error) {
 	for i, p := range s.c.pipes {
 		series, open := s.c.g.Unsized()[p]
 		if !open {
@@ -100,8 +105,11 @@ func (s *sizing) choose(state *loop.State, fall bool) (resized bool, err error) 
 			return false, err
 		}
 		now := s.c.g.Tubes[p].Bore.Metres()
-		if tube.Bore.Metres() == now || tube.Bore.Metres() < now && !fall {
+		switch narrower := tube.Bore.Metres() < now; {
+		case tube.Bore.Metres() == now, narrower && s.falls[i] == mostFalls:
 			continue
+		case narrower:
+			s.falls[i]++
 		}
 		s.c.g.Choose(p, tube)
 		s.c.thermal[i] = s.c.warmPipe(p)
