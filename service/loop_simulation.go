@@ -297,13 +297,19 @@ func (s *loopSimulation) setElevations(joined, inlet int32, faults *fault.List) 
 	}
 	s.sim.Elevation = height
 	if s.gain.off() && len(s.draws) == 0 {
-		s.sim.StartLink, s.sim.StartGain = pumpLink, startGain
+		s.gain.push = firstPush
 	}
 }
 
-// startGain sets the water of a loop without pump in motion, Pa; gravity then
-// keeps it up or does not.
-const startGain = 500.0
+// A pump that is switched off leaves warm water in motion. Its push fades from round
+// to round, slowly enough that flows and temperatures follow; then gravity keeps the
+// water moving, or does not. Without it, a search begins at cold pipes and stays
+// there.
+const (
+	firstPush = 500.0 // Pa
+	fading    = 0.8   // a round
+	lastPush  = 1e-3  // Pa
+)
 
 // solve finds flows and temperatures.
 func (s *loopSimulation) solve() error {

@@ -38,6 +38,12 @@ func (s *loopSimulation) adapt(f *loop.Flows, w *loop.Warmth) (change float64, e
 		s.mixing = s.c.mixingState(math.Abs(f.Q[pumpLink]), s.back(f, w))
 	}
 	s.setCurves()
+	if s.gain.push > 0 {
+		change = 1
+		if s.gain.push *= fading; s.gain.push < lastPush {
+			s.gain.push = 0
+		}
+	}
 	return max(change, math.Abs(s.c.waterAt.Kelvin()-was)/was), nil
 }
 
