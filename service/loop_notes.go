@@ -145,16 +145,16 @@ func (c *circuits) warnFarFixtures() {
 func (c *circuits) warnPipes(pipes []LoopPipe, s *sizing) {
 	var over, slow, transition tally
 	for i := range pipes {
-		p, at := &pipes[i], c.indexOf(pipes[i].Pipe)
+		p := &pipes[i]
 		if p.Judged && !p.Within {
-			over.add(at, p.Pipe)
+			over.add(p.at, p.Pipe)
 		}
 		if p.Loss.Regime == hydraulic.Transition {
-			transition.add(at, p.Pipe)
+			transition.add(p.at, p.Pipe)
 		}
-		l := s.limits(at, p.Inlet)
+		l := s.limits(p.at, p.Inlet)
 		if v := math.Abs(p.Loss.Velocity.MetresPerSecond()); p.Role == network.Return && v > 0 && v < l.leastVelocity/slack {
-			slow.add(at, p.Pipe)
+			slow.add(p.at, p.Pipe)
 		}
 	}
 	over.warn("velocity_over_limit", c.notes, "Pipes over the velocity or friction limit of "+s.rule.Document+" or of the request")
@@ -180,17 +180,6 @@ func (t *tally) warn(code string, n *Notes, sentence string) {
 	if t.count > 0 {
 		n.warn(code, pipePointer(t.first, ""), fmt.Sprintf("%s: %d, the first %q.", sentence, t.count, t.name))
 	}
-}
-
-// indexOf finds a pipe of the request.
-func (c *circuits) indexOf(id string) int32 {
-	if c.named == nil {
-		c.named = make(map[string]int32, len(c.g.System.Pipes))
-		for i := range c.g.System.Pipes {
-			c.named[c.g.System.Pipes[i].ID] = int32(i)
-		}
-	}
-	return c.named[id]
 }
 
 // Least temperatures of circulated hot water by published guidance.
