@@ -83,7 +83,9 @@ func (l *Loop) RequireAtHeater(least quantity.Temperature, leastFlow []float64) 
 		for i := range goals {
 			goals[i] = Goal{l.Connections[i].Supply, quantity.Kelvin(T), leastFlow[i]}
 		}
-		if r, failed = l.Require(goals); failed != nil {
+		var err error
+		if r, err = l.Require(goals); err != nil {
+			failed = err
 			return math.NaN()
 		}
 		return l.Temperatures(r.Flow).Return - least.Kelvin()
@@ -97,7 +99,7 @@ func (l *Loop) RequireAtHeater(least quantity.Temperature, leastFlow []float64) 
 		return nil, quantity.Temperature{}, &ReachError{Connection: 0, Pipe: None}
 	}
 	if excess(low) >= 0 { // warm water of least flows makes up for the returns' losses
-		return r, quantity.Kelvin(low), failed
+		return r, quantity.Kelvin(low), nil
 	}
 	T, err := solve.Root(excess, low, high, 1e-14, 100)
 	if failed != nil {

@@ -3,13 +3,16 @@ package loop
 import "math"
 
 const (
-	mostRounds  = 200
+	mostRounds  = 400
 	mostTurns   = 50
-	leastQ      = 1e-12 // m3/s, a drop in twelve hours: what a search may pass through
+	patient     = 30.0  // rounds, after which steps become shorter, so that none is repeated for ever
+	enough      = 60    // rounds, after which goals that are met will do: next to lossless pipes hardly tell one flow from another
+	leastQ      = 1e-12 // m3/s, a drop in twelve hours
 	leastGain   = 1e-8  // of a goal's pipe, relative
-	closeEnough = 1e-10 // K
+	closeEnough = 1e-11 // K: the step that is due is the last
+	allowed     = 1e-9  // K, of a goal missed
 	tooWarm     = 5e-8  // K, beyond a goal
-	steady      = 1e-12 // relative, of a flow
+	steady      = 1e-11 // relative change of a flow: rounding keeps the goals from coming closer
 )
 
 // tree is the pipes up to where the goals hold.
@@ -118,18 +121,23 @@ func (t *tree) start() {
 
 // newton goes to the flows that keep the goals, and reports whether it got there.
 func (t *tree) newton() bool {
-	before := math.Inf(1)
-	for range mostRounds {
+	for round := range mostRounds {
 		t.evaluate()
+		near := t.met(closeEnough, closeEnough)
 		t.linear()
-		part, change := t.part()
+		part, change := t.part(min(1, patient/float64(round)))
 		for c := range t.flow {
 			t.flow[c] = max(t.flow[c]+part*t.step[c], t.least[c])
+			if part == 1 && !t.byHeat[c] {
+				t.flow[c] = t.least[c]
+			}
 		}
-		if part == 1 && (change <= steady || change >= before/2) && t.met() {
+		if part < 1 || !near && change > steady && round < enough {
+			continue
+		}
+		if t.evaluate(); t.met(allowed, tooWarm) {
 			return true
 		}
-		before = change
 	}
 	return false
 }
@@ -239,29 +247,30 @@ func (t *tree) sweepOut() {
 }
 
 // part is how much of the step to take, so that no flow grows to more than four
-// times or falls to less than a quarter: the equations are far from straight. All
-// flows take the same part, because they were found for each other. With it comes
-// the greatest relative change that the whole step would make.
-func (t *tree) part() (part, change float64) {
+// times or falls to less than a quarter, or less than that by the stride: the
+// equations are far from straight. All flows take the same part, because they were
+// found for each other. With it comes the greatest relative change that the whole
+// step would make.
+func (t *tree) part(stride float64) (part, change float64) {
 	part = 1
 	for c, dq := range t.step {
 		r := dq / t.flow[c]
 		change = max(change, math.Abs(r))
-		if r > 3 {
-			part = min(part, 3/r)
+		if r > 3*stride {
+			part = min(part, 3*stride/r)
 		}
-		if r < -0.75 && t.flow[c] > 4*t.least[c] {
-			part = min(part, -0.75/r)
+		if r < -0.75*stride && t.flow[c] > 4*t.least[c] {
+			part = min(part, -0.75*stride/r)
 		}
 	}
 	return part, change
 }
 
-func (t *tree) met() bool {
-	t.evaluate()
+// met reports that every goal is kept, and just kept where it governs.
+func (t *tree) met(short, over float64) bool {
 	for c, at := range t.end {
-		short := t.goal[c] - t.pipes[at].T
-		if short > 10*closeEnough || t.byHeat[c] && t.flow[c] > t.least[c] && short < -tooWarm {
+		miss := t.goal[c] - t.pipes[at].T
+		if miss > short || t.byHeat[c] && t.flow[c] > t.least[c] && miss < -over {
 			return false
 		}
 	}
