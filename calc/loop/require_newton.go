@@ -125,7 +125,7 @@ func (t *tree) newton() bool {
 		t.evaluate()
 		near := t.met(closeEnough, closeEnough)
 		t.linear()
-		part, change := t.part(min(1, patient/float64(round)))
+		part, change := t.part(max(0.25, min(1, patient/float64(round))))
 		for c := range t.flow {
 			t.flow[c] = max(t.flow[c]+part*t.step[c], t.least[c])
 			if part == 1 && !t.byHeat[c] {
