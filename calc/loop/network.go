@@ -42,18 +42,17 @@ type Flows struct {
 	Pressure []float64 // by node, Pa above the root
 
 	Steps            int     // of Newton's method
-	MassResidual     float64 // greatest missing at a node, relative to the greatest flow
-	PressureResidual float64 // greatest missing along a link, relative to the greatest drop
-
-	slope, drop, step, missing []float64 // scratch
+	MassResidual     float64 // greatest missing at a node, relative to the greatest flow, at least 1e-5 m3/s
+	PressureResidual float64 // greatest missing along a link, relative to the greatest pressure, at least 10 Pa
 }
 
 // ErrTangled is a network whose links cross so often that its equations would
 // take gigabytes.
 var ErrTangled = errors.New("loop.Solve: the network is too tangled")
 
-// CutOffError is a part of a network from which water is drawn although closed
-// links part it from the root.
+// CutOffError is a node at which water is drawn although no way leads there from
+// the root, through closed links and check valves; or at which water enters and
+// cannot leave.
 type CutOffError struct{ Node int32 }
 
 func (e *CutOffError) Error() string {

@@ -2,186 +2,276 @@ package loop
 
 import "math"
 
-// newton goes to the flows of least content.
+// newton goes to the flows of least content. The first step is taken whole, for
+// it makes the flows meet at the nodes; those after it keep that.
 func (s *Solver) newton(f *Flows) error {
-	balanced := false // flows meet at the nodes
-	for f.Steps = 0; f.Steps < mostSteps; f.Steps++ {
-		s.characteristics(f)
-		if err := s.pressures(f); err != nil {
+	s.floor, s.shut = leastSlope, shutSlope
+	s.characteristics(f.Q)
+	for f.Steps = 1; f.Steps <= mostSteps; f.Steps++ {
+		if err := s.step(f); err != nil {
 			return err
 		}
-		greatest, change := 0.0, 0.0
-		for i := range f.Q {
-			next := s.flowAfter(f, i)
-			f.step[i] = next - f.Q[i]
-			change, greatest = max(change, math.Abs(f.step[i])), max(greatest, math.Abs(next))
-		}
-		length := 1.0
-		if balanced {
-			length = s.cutBack(f)
-		}
-		for i := range f.Q {
-			f.Q[i] += length * f.step[i]
-		}
-		if length < 1 {
+		settled := s.settled(f)
+		s.ease(f.Steps, settled)
+		s.advance(f, settled || f.Steps == 1)
+		if !settled || s.shut < shutSlope {
 			continue
 		}
-		balanced = true
-		if change <= unmoved*greatest+1e-18 {
-			return nil
-		}
-		if s.residuals(f); f.PressureResidual <= closed && f.MassResidual <= closed && change <= still*greatest {
+		if s.residuals(f); f.PressureResidual <= closed && f.MassResidual <= closed {
 			return nil
 		}
 	}
 	return s.unsolved(f)
 }
 
-// Newton's method ends when flows move no more, or when all closes and they move
-// little; relative.
-const (
-	unmoved = 1e-13
-	still   = 1e-9
-	closed  = 1e-11
-)
-
-// characteristics finds what every link takes at its flow, and how that changes.
-func (s *Solver) characteristics(f *Flows) {
-	for i := range f.Q {
-		f.drop[i], f.slope[i] = s.characteristic(i, f.Q[i])
+// ease helps what does not settle. The least slope sinks, because it is in the way
+// of pipes that take less. Check valves that open and shut in turn are made to give
+// way, so that their jump can be followed, and are stiffened again as they settle.
+func (s *Solver) ease(step int, settled bool) {
+	if step >= patience {
+		s.floor = max(s.floor/2, 1)
+	}
+	switch {
+	case step == 3*patience:
+		s.shut = softSlope
+	case settled:
+		s.shut = min(100*s.shut, shutSlope)
 	}
 }
 
-// characteristic is dp - gain - lift of a link. A slope too small to divide by
-// is raised, which costs steps but moves no result.
-func (s *Solver) characteristic(i int, q float64) (drop, slope float64) {
-	l := &s.n.Links[i]
-	drop, slope = l.Curve.At(q)
+// Newton's method ends when all closes, relative, and a step moves every flow, or
+// the pressure that its link takes, by next to nothing.
+const (
+	closed        = 1e-11
+	stillFlow     = 1e-10 // of the flow of the link
+	leastStep     = 1e-18 // m3/s
+	stillPressure = 1e-14 // of the greatest pressure: little more than rounding
+	leastPressure = 1e-10 // Pa
+)
+
+// characteristics finds what every link takes at a flow, and how that changes. A
+// slope too small to divide by is raised, which costs steps but moves no result.
+func (s *Solver) characteristics(q []float64) {
+	for i := range q {
+		drop, slope := s.n.Links[i].characteristic(q[i], s.shut)
+		s.drop[i], s.slope[i] = drop, max(slope, s.floor)
+	}
+}
+
+// characteristic is dp - gain - lift of a link, with the slope of a check valve
+// that is pushed shut.
+func (l *Link) characteristic(q, shut float64) (drop, slope float64) {
 	if l.OneWay && q < 0 {
-		drop, slope = shutSlope*q, shutSlope
+		drop, slope = shut*q, shut
+	} else {
+		drop, slope = l.Curve.At(q)
 	}
 	if l.Pump != nil {
 		gain, rise := l.Pump(q)
 		drop, slope = drop-gain, slope-rise
 	}
-	return drop - l.Lift, max(slope, leastSlope)
+	return drop - l.Lift, slope
 }
 
-// pressures solves the nodes: what flows by pressure differences makes up for
-// what the flows without them miss.
-func (s *Solver) pressures(f *Flows) error {
+// step finds by how much flows and pressures must change, and changes the
+// pressures. It works on what is missing at nodes and along links, so that
+// rounding is relative to that and fades as the solution is neared.
+func (s *Solver) step(f *Flows) error {
 	clear(s.diagonal)
 	clear(s.off)
-	clear(s.right)
-	for i, q := range s.n.Inflow {
-		if r := s.row[i]; r != None {
-			s.right[r] += q
+	s.findMissing(f.Q)
+	for i, r := range s.row {
+		if r != None {
+			s.right[r] = s.missing[i]
 		}
 	}
-	for i := range f.Q {
-		a, b := s.row[s.n.Links[i].From], s.row[s.n.Links[i].To]
-		if s.n.Links[i].Closed || s.n.Links[i].From == s.n.Links[i].To {
+	for i := range s.n.Links {
+		l := &s.n.Links[i]
+		if l.Closed {
+			s.change[i] = 0
 			continue
 		}
-		conductance := 1 / f.slope[i]
-		alone := f.Q[i] - f.drop[i]*conductance // the flow without a pressure difference
-		if a != None {
-			s.diagonal[a] += conductance
-			s.right[a] -= alone
+		conductance := 1 / s.slope[i]
+		alone := (f.Pressure[l.From] - f.Pressure[l.To] - s.drop[i]) * conductance // the change if pressures stayed
+		s.change[i] = alone
+		if l.From == l.To {
+			continue
 		}
-		if b != None {
-			s.diagonal[b] += conductance
-			s.right[b] += alone
+		if r := s.row[l.From]; r != None {
+			s.diagonal[r] += conductance
+			s.right[r] -= alone
+		}
+		if r := s.row[l.To]; r != None {
+			s.diagonal[r] += conductance
+			s.right[r] += alone
 		}
 		if pair := s.pairs[i]; pair != None {
 			s.off[pair] -= conductance
 		}
 	}
 	if err := s.factor.Factorise(s.diagonal, s.off); err != nil {
-		return err
+		return s.unsolved(f)
 	}
 	s.factor.Solve(s.right)
 	for i, r := range s.row {
-		f.Pressure[i] = 0
 		if r != None {
-			f.Pressure[i] = s.right[r]
+			f.Pressure[i] += s.right[r]
+		}
+	}
+	for i := range s.n.Links {
+		if l := &s.n.Links[i]; !l.Closed {
+			s.change[i] += (s.correction(l.From) - s.correction(l.To)) / s.slope[i]
 		}
 	}
 	return nil
 }
 
-// flowAfter is the flow of a link after a full step.
-func (s *Solver) flowAfter(f *Flows, i int) float64 {
-	l := &s.n.Links[i]
-	if l.Closed {
-		return 0
+// correction is by how much the last step changed the pressure of a node.
+func (s *Solver) correction(node int32) float64 {
+	if r := s.row[node]; r != None {
+		return s.right[r]
 	}
-	return f.Q[i] + (f.Pressure[l.From]-f.Pressure[l.To]-f.drop[i])/f.slope[i]
+	return 0
 }
 
-// cutBack finds how much of a step to take: the content must not rise steeply at
-// its end. Its derivative along the step is sum dq (dp - gain - lift - p from +
-// p to); the pressures add nothing, because the step conserves mass, but keep
-// rounding small. Check valves that shut or open on the way are left out: their
-// jump is what the next step is about.
-func (s *Solver) cutBack(f *Flows) float64 {
-	along := func(length float64) float64 {
-		sum := 0.0
-		for i, dq := range f.step {
-			l := &s.n.Links[i]
-			q := f.Q[i] + length*dq
-			if dq != 0 && !(l.OneWay && (q < 0 || f.Q[i] < 0)) {
-				drop, _ := s.characteristic(i, q)
-				sum += dq * (drop - f.Pressure[l.From] + f.Pressure[l.To])
-			}
+// settled reports that the step which is due moves nothing any more.
+func (s *Solver) settled(f *Flows) bool {
+	still := stillPressure*s.greatest(f) + leastPressure
+	for i, dq := range s.change {
+		dq = math.Abs(dq)
+		if dq > stillFlow*math.Abs(f.Q[i])+leastStep && dq*s.slope[i] > still {
+			return false
 		}
-		return sum
 	}
-	steepest, length := 0.9*math.Abs(along(0)), 1.0
-	for range 40 {
-		if along(length) <= steepest {
-			return length
+	return true
+}
+
+// advance makes a step, or as much of it as it should: the content must not rise
+// steeply at its end.
+func (s *Solver) advance(f *Flows, whole bool) {
+	steepest, length := 0.9*math.Abs(s.climb(f, f.Q)), 1.0
+	for range mostHalvings {
+		for i, dq := range s.change {
+			s.next[i] = f.Q[i] + length*dq
+		}
+		s.characteristics(s.next)
+		if whole || s.climb(f, s.next) <= steepest {
+			break
 		}
 		length /= 2
 	}
-	return length
+	f.Q, s.next = s.next, f.Q
 }
+
+const mostHalvings = 40
+
+// climb is the derivative of the content along the step, at flows on its way
+//
+//	sum dq (dp - gain - lift - p from + p to)
+//
+// The pressures add nothing, because the step conserves mass, but keep rounding
+// small. Stiff check valves that shut or open on the way are left out: their jump
+// is what the next step is about.
+func (s *Solver) climb(f *Flows, q []float64) float64 {
+	sum := 0.0
+	for i, dq := range s.change {
+		l := &s.n.Links[i]
+		if dq != 0 && !(l.OneWay && s.shut == shutSlope && (q[i] < 0 || f.Q[i] < 0)) {
+			sum += dq * (s.drop[i] - f.Pressure[l.From] + f.Pressure[l.To])
+		}
+	}
+	return sum
+}
+
+// findMissing finds how much more should leave each node; the root gives what is
+// drawn.
+func (s *Solver) findMissing(q []float64) {
+	clear(s.missing)
+	copy(s.missing, s.n.Inflow)
+	for i, q := range q {
+		l := &s.n.Links[i]
+		s.missing[l.From] -= q
+		s.missing[l.To] += q
+	}
+	s.missing[s.n.Root] = 0
+}
+
+// greatest is the pressure that residuals are relative to.
+func (s *Solver) greatest(f *Flows) float64 {
+	greatest := leastPressures
+	for i := range s.drop {
+		if l := &s.n.Links[i]; !l.Closed {
+			greatest = max(greatest, math.Abs(s.drop[i]+l.Lift))
+		}
+	}
+	for _, p := range f.Pressure {
+		greatest = max(greatest, math.Abs(p))
+	}
+	return greatest
+}
+
+const leastPressures = 10.0 // Pa, usual small ones
 
 // residuals measures how well the flows close at nodes and along links.
 func (s *Solver) residuals(f *Flows) {
-	clear(f.missing)
-	copy(f.missing, s.n.Inflow)
-	greatestQ, greatestDrop, worst := 1e-18, 1e-6, 0.0
+	s.findMissing(f.Q)
+	greatestQ, worst := startSpeed, 0.0
 	for i, q := range f.Q {
 		l := &s.n.Links[i]
-		f.missing[l.From] -= q
-		f.missing[l.To] += q
 		greatestQ = max(greatestQ, math.Abs(q))
 		if l.Closed || l.OneWay && q <= 0 {
 			continue
 		}
-		drop, _ := s.characteristic(i, q)
-		greatestDrop = max(greatestDrop, math.Abs(drop+l.Lift))
-		worst = max(worst, math.Abs(f.Pressure[l.From]-f.Pressure[l.To]-drop))
+		worst = max(worst, math.Abs(f.Pressure[l.From]-f.Pressure[l.To]-s.drop[i]))
 	}
-	f.missing[s.n.Root] = 0 // the root gives what is drawn
 	f.MassResidual = 0
-	for _, q := range f.missing {
+	for _, q := range s.missing {
 		f.MassResidual = max(f.MassResidual, math.Abs(q)/greatestQ)
 	}
-	f.PressureResidual = worst / greatestDrop
+	f.PressureResidual = worst / s.greatest(f)
+}
+
+// shutTight takes away what shut check valves leak, and makes up for it elsewhere.
+func (s *Solver) shutTight(f *Flows) error {
+	for range mostTightened {
+		if !s.shutLeaks(f) {
+			return nil
+		}
+		if err := s.step(f); err != nil {
+			return err
+		}
+		for i, dq := range s.change {
+			if l := &s.n.Links[i]; !l.OneWay || f.Q[i] > 0 {
+				f.Q[i] += dq
+			}
+		}
+		s.characteristics(f.Q)
+		if s.residuals(f); f.PressureResidual <= closed && f.MassResidual <= closed {
+			return nil
+		}
+	}
+	return s.unsolved(f) // a link that lets as little pass as a shut valve
+}
+
+const mostTightened = 10
+
+// shutLeaks sets the flow of shut check valves to zero and lets them take what pressure
+// there is. It reports whether there are any.
+func (s *Solver) shutLeaks(f *Flows) (any bool) {
+	for i := range f.Q {
+		if l := &s.n.Links[i]; l.OneWay && !l.Closed && f.Q[i] <= 0 {
+			any = true
+			f.Q[i], s.drop[i], s.slope[i] = 0, f.Pressure[l.From]-f.Pressure[l.To], shutSlope
+		}
+	}
+	return any
 }
 
 func (s *Solver) unsolved(f *Flows) error {
-	s.characteristics(f)
-	e := &UnsolvedError{Link: 0}
-	greatest := 1e-6
-	for i := range f.Q {
-		greatest = max(greatest, math.Abs(f.drop[i]))
-	}
-	for i := range f.Q {
+	e, greatest := &UnsolvedError{}, s.greatest(f)
+	for i := range s.drop {
 		l := &s.n.Links[i]
-		if miss := math.Abs(f.Pressure[l.From]-f.Pressure[l.To]-f.drop[i]) / greatest; !l.Closed && miss > e.Residual {
+		if miss := math.Abs(f.Pressure[l.From]-f.Pressure[l.To]-s.drop[i]) / greatest; !l.Closed && miss > e.Residual {
 			e.Link, e.Residual = int32(i), miss
 		}
 	}

@@ -64,6 +64,7 @@ type referenceCase struct {
 	Kv            map[string]float64 `json:"valve_Kv_m3_h"`
 	PumpFlow      float64            `json:"required_pump_flow_m3_s"`
 	PumpHead      float64            `json:"required_pump_head_m"`
+	Speed         float64            `json:"pump_speed_ratio_for_this_duty"` // 0: full
 	Result        struct {
 		Edges []struct {
 			ID       string
@@ -73,8 +74,9 @@ type referenceCase struct {
 			HeatLoss float64 `json:"heat_loss_W"`
 		}
 		Nodes []struct {
-			ID       string
-			Pressure float64 `json:"pressure_Pa"`
+			ID          string
+			Pressure    float64 `json:"pressure_Pa"`
+			Temperature float64 `json:"temperature_degC"`
 		}
 		Pump struct {
 			Flow float64 `json:"flow_m3_s"`

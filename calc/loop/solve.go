@@ -7,22 +7,31 @@ import (
 )
 
 const (
-	mostSteps  = 100
-	leastSlope = 1e4  // Pa/(m3/s), of a link without resistance: 10 Pa at 1 L/s
-	shutSlope  = 1e18 // of a check valve that is pushed shut: it leaks a share of 1e-9 or less
+	mostSteps  = 200
+	leastSlope = 1e2  // Pa/(m3/s), of a link without resistance: 0.1 Pa at 1 L/s
+	shutSlope  = 1e16 // of a check valve that is pushed shut, until its leak is taken away
+	softSlope  = 1e9  // of one that gives way
+	patience   = 20   // steps, after which it is made easier
 	startSpeed = 1e-5 // m3/s, a usual flow of a branch
 
 	mostFill = 20_000_000 // entries of a factor: 160 MB
 )
 
-// Solver holds what solving a network again and again needs only once.
+// Solver holds what solving a network again and again needs only once. It is not
+// for use by two goroutines at once.
 type Solver struct {
 	n      *Network
 	row    []int32 // by node: its unknown, or None
 	pairs  []int32 // by link: its pair of unknowns, or None
 	factor *sparse.Factor
 
-	diagonal, off, right []float64
+	fed, drained []bool // by node: a way leads there from the root; back to it
+
+	diagonal, off, right []float64 // of the equations
+	drop, slope          []float64 // by link, at the present flow
+	change, next         []float64 // by link: the step that is due, the flows after it
+	missing              []float64 // by node
+	floor, shut          float64   // least slope; that of a shut check valve
 }
 
 // Solve gives the flows and pressures of a network
@@ -80,8 +89,12 @@ func NewSolver(n *Network) (*Solver, error) {
 	if err != nil {
 		return nil, err
 	}
+	s.fed, s.drained = n.reach(false), n.reach(true)
 	s.diagonal, s.off, s.right = make([]float64, unknowns), make([]float64, len(pairs)), make([]float64, unknowns)
-	return s, s.checkDraws(grounded)
+	s.missing = make([]float64, n.Nodes)
+	m := len(n.Links)
+	s.drop, s.slope, s.change, s.next = make([]float64, m), make([]float64, m), make([]float64, m), make([]float64, m)
+	return s, nil
 }
 
 // ground picks a node of pressure zero in every part: the root, and where closed
@@ -98,11 +111,50 @@ func (s *Solver) ground() []bool {
 	return grounded
 }
 
-// checkDraws refuses draws from parts that nothing feeds.
-func (s *Solver) checkDraws(grounded []bool) error {
-	part := newParts(s.n)
+// reach finds the nodes to which water can pass from the root, or from which back
+// to it.
+func (n *Network) reach(back bool) []bool {
+	first, next := make([]int32, n.Nodes), make([]int32, 2*len(n.Links)) // what leaves a node, as chains
+	for i := range first {
+		first[i] = None
+	}
+	hang := func(way int, from int32) { next[way], first[from] = first[from], int32(way) }
+	for i := range n.Links {
+		l := &n.Links[i]
+		if l.Closed {
+			continue
+		}
+		if !back || !l.OneWay {
+			hang(2*i, l.From)
+		}
+		if back || !l.OneWay {
+			hang(2*i+1, l.To)
+		}
+	}
+	reached := make([]bool, n.Nodes)
+	reached[n.Root] = true
+	for open := []int32{n.Root}; len(open) > 0; {
+		node := open[len(open)-1]
+		open = open[:len(open)-1]
+		for way := first[node]; way != None; way = next[way] {
+			l := &n.Links[way/2]
+			to := l.To
+			if way%2 == 1 {
+				to = l.From
+			}
+			if !reached[to] {
+				reached[to] = true
+				open = append(open, to)
+			}
+		}
+	}
+	return reached
+}
+
+// checkDraws refuses draws that nothing feeds.
+func (s *Solver) checkDraws() error {
 	for i, q := range s.n.Inflow {
-		if q != 0 && part.of(int32(i)) != part.of(s.n.Root) {
+		if q < 0 && !s.fed[i] || q > 0 && !s.drained[i] {
 			return &CutOffError{int32(i)}
 		}
 	}
@@ -133,34 +185,31 @@ func (p parts) of(i int32) int32 {
 	return i
 }
 
-// Solve solves the network as it is now.
+// Solve solves the network as it is now. See [Solve].
 func (s *Solver) Solve(before *Flows) (*Flows, error) {
+	if err := s.checkDraws(); err != nil {
+		return nil, err
+	}
 	f := s.start(before)
 	if err := s.newton(f); err != nil {
 		return nil, err
 	}
-	for i := range f.Q {
-		if s.n.Links[i].OneWay {
-			f.Q[i] = max(f.Q[i], 0)
-		}
-	}
-	s.residuals(f)
-	return f, nil
+	return f, s.shutTight(f)
 }
 
+// start copies the flows to start from.
 func (s *Solver) start(before *Flows) *Flows {
-	m := len(s.n.Links)
-	f := &Flows{
-		Q: make([]float64, m), Pressure: make([]float64, s.n.Nodes), missing: make([]float64, s.n.Nodes),
-		slope: make([]float64, m), drop: make([]float64, m), step: make([]float64, m),
-	}
+	f := &Flows{Q: make([]float64, len(s.n.Links)), Pressure: make([]float64, s.n.Nodes)}
 	for i := range f.Q {
-		if !s.n.Links[i].Closed {
-			f.Q[i] = startSpeed
-		}
+		f.Q[i] = startSpeed
 	}
 	if before != nil {
 		copy(f.Q, before.Q)
+	}
+	for i := range f.Q {
+		if s.n.Links[i].Closed {
+			f.Q[i] = 0
+		}
 	}
 	return f
 }
