@@ -24,6 +24,7 @@ func LoopDesign(req *LoopDesignRequest, faults *fault.List) *LoopDesignAnswer {
 		return nil
 	}
 	d.a.noteGallon(req.USGallon)
+	d.c.refuseShut(faults)
 	d.aim(faults)
 	d.sizing = newSizing(d.c, req.Sizing, faults)
 	if !faults.Empty() {
@@ -276,6 +277,19 @@ func greatestChange(before, after []float64) float64 {
 	return change
 }
 
+// refuseShut names the first circulated pipe on which a valve is closed: a design
+// cannot send water through it.
+func (c *circuits) refuseShut(faults *fault.List) {
+	for _, p := range c.pipes {
+		for i := range c.g.System.Pipes[p].Valves {
+			if v := &c.g.System.Pipes[p].Valves[i]; v.Kv != nil && v.Kv.SI() == 0 {
+				faults.Add(listPointer(pipePointer(p, "/valves"), i, "/kv"), fault.NetworkUnsolvable, "A valve on pipe %q is closed (kv 0), and the loop is to circulate through it; give the kv of the open valve.", c.g.System.Pipes[p].ID)
+				return
+			}
+		}
+	}
+}
+
 // fault turns what the physics refuses into a fault of the request.
 func (c *circuits) fault(err error, t *loopTarget, faults *fault.List) {
 	var reach *loop.ReachError
@@ -286,6 +300,9 @@ func (c *circuits) fault(err error, t *loopTarget, faults *fault.List) {
 		faults.Add(pipePointer(size.pipe, "/tube"), fault.NoSizeFits, "For this return, %s; choose another series or rule, or lower the flow.", size.Error())
 	case errors.As(err, &pipe):
 		physicsFault(faults, pipe.pipe, pipe.err)
+	case errors.As(err, &reach) && t.at == AtHeater && t.heater.Kelvin() < c.outlet.Kelvin():
+		faults.Add(t.pointers[reach.Connection], fault.TargetOutOfReach, "No flow keeps the return at the heater at %s: that is too near the %s that leave the heater, or the supply stands in surroundings as warm.",
+			shownTemperature(t.heater), shownTemperature(c.outlet))
 	case errors.As(err, &reach) && reach.Pipe == loop.None:
 		faults.Add(t.pointers[reach.Connection], fault.TargetOutOfReach, "The target of %s at the return %q is not below the %s that leave the heater; no flow keeps it.",
 			shownTemperature(t.goals[reach.Connection].Temperature), c.connectionName(reach.Connection), shownTemperature(c.outlet))
