@@ -2,6 +2,7 @@ package service
 
 import (
 	"math"
+	"slices"
 
 	"recirc/calc/fault"
 	"recirc/calc/loop"
@@ -254,6 +255,10 @@ func (d *loopDesign) valveFloor(i int) float64 {
 
 // finish finds what heat alone would ask for, and what the valves take.
 func (d *loopDesign) finish() error {
+	if !d.activate && !slices.Contains(d.byHeat, false) {
+		d.alone = d.flow
+		return d.setBalance()
+	}
 	r, err := d.target.require(&d.c.loop, make([]float64, len(d.flow)))
 	if err != nil {
 		return err
