@@ -1,11 +1,10 @@
 package service
 
 import (
-	"errors"
 	"math"
+	"slices"
 
 	"recirc/calc/fault"
-	"recirc/calc/hydraulic"
 	"recirc/calc/loop"
 	"recirc/calc/network"
 	"recirc/calc/quantity"
@@ -24,6 +23,7 @@ func LoopDesign(req *LoopDesignRequest, faults *fault.List) *LoopDesignAnswer {
 		return nil
 	}
 	d.a.noteGallon(req.USGallon)
+	d.c.refuseShut(faults)
 	d.aim(faults)
 	d.sizing = newSizing(d.c, req.Sizing, faults)
 	if !faults.Empty() {
@@ -255,6 +255,10 @@ func (d *loopDesign) valveFloor(i int) float64 {
 
 // finish finds what heat alone would ask for, and what the valves take.
 func (d *loopDesign) finish() error {
+	if !d.activate && !slices.Contains(d.byHeat, false) {
+		d.alone = d.flow
+		return d.setBalance()
+	}
 	r, err := d.target.require(&d.c.loop, make([]float64, len(d.flow)))
 	if err != nil {
 		return err
@@ -274,100 +278,4 @@ func greatestChange(before, after []float64) float64 {
 		change = max(change, math.Abs(after[i]-before[i])/max(math.Abs(after[i]), 1e-12))
 	}
 	return change
-}
-
-// fault turns what the physics refuses into a fault of the request.
-func (c *circuits) fault(err error, t *loopTarget, faults *fault.List) {
-	var reach *loop.ReachError
-	var pipe *pipeError
-	var size *noSizeError
-	switch {
-	case errors.As(err, &size):
-		faults.Add(pipePointer(size.pipe, "/tube"), fault.NoSizeFits, "For this return, %s; choose another series or rule, or lower the flow.", size.Error())
-	case errors.As(err, &pipe):
-		physicsFault(faults, pipe.pipe, pipe.err)
-	case errors.As(err, &reach) && reach.Pipe == loop.None:
-		faults.Add(t.pointers[reach.Connection], fault.TargetOutOfReach, "The target of %s at the return %q is not below the %s that leave the heater; no flow keeps it.",
-			shownTemperature(t.goals[reach.Connection].Temperature), c.connectionName(reach.Connection), shownTemperature(c.outlet))
-	case errors.As(err, &reach):
-		faults.Add(t.pointers[reach.Connection], fault.TargetOutOfReach, "The target of %s at the return %q is not above the surroundings of pipe %q; the water would not have to flow.",
-			shownTemperature(t.goals[reach.Connection].Temperature), c.connectionName(reach.Connection), c.g.System.Pipes[c.pipes[reach.Pipe]].ID)
-	default:
-		faults.Add(systemPointer, fault.NetworkUnsolvable, "No flows were found for this loop: %s.", reasonOf(err))
-	}
-}
-
-func (c *circuits) connectionName(i int) string {
-	return c.g.System.Pipes[c.part.Connections[i].Return].ID
-}
-
-// connections finds connections by their return pipe.
-func (c *circuits) connections() map[string]int {
-	of := make(map[string]int, len(c.part.Connections))
-	for i := range c.part.Connections {
-		of[c.connectionName(i)] = i
-	}
-	return of
-}
-
-// connectionCalled finds a connection by the name of its return pipe, or adds
-// the fault that there is none.
-func (c *circuits) connectionCalled(of map[string]int, name, pointer string, faults *fault.List) (int, bool) {
-	i, ok := of[name]
-	if ok || name == "" {
-		return i, ok
-	}
-	for p := range c.g.System.Pipes {
-		if c.g.System.Pipes[p].ID == name {
-			faults.Add(pointer, fault.NotAConnection, "Pipe %q is not a return that starts at the supply.", name)
-			return 0, false
-		}
-	}
-	faults.Add(pointer, fault.PipeUnknown, "The system has no pipe %q.", name)
-	return 0, false
-}
-
-// openKv is the flow coefficient of every balancing valve as given; zero: no loss.
-func (c *circuits) openKv() []quantity.FlowCoefficient {
-	open := make([]quantity.FlowCoefficient, len(c.valves))
-	for i, v := range c.valves {
-		if v.valve != nil && v.valve.Kv != nil {
-			open[i] = *v.valve.Kv
-		}
-	}
-	return open
-}
-
-// heaterKv is the flow coefficient of the heater, from its Kv or from the loss
-// that is quoted at one flow; zero: no loss.
-func (c *circuits) heaterKv() quantity.FlowCoefficient {
-	h := &c.g.System.Heater
-	if h.RatedLoss == nil {
-		return h.Kv
-	}
-	cold := hydraulic.Fluid{Density: coldDensity}
-	dp := h.RatedLoss.Pressure
-	if dp == (quantity.Pressure{}) {
-		dp = hydraulic.HeadPressure(h.RatedLoss.Head, coldDensity)
-	}
-	return hydraulic.KvFor(h.RatedLoss.Flow, dp, cold)
-}
-
-// coldDensity is that of the water by which losses are quoted, kg/m3.
-const coldDensity = 1000.0
-
-// commonDrop is what the whole flow loses in heater and mixing valve, Pa.
-func (c *circuits) commonDrop(total float64, m *MixingState) float64 {
-	heater, valve := c.commonDrops(total, m)
-	return heater + valve
-}
-
-func (c *circuits) commonDrops(total float64, m *MixingState) (heater, valve float64) {
-	share := 1.0
-	if m != nil {
-		share = m.throughHeater()
-		valve = hydraulic.KvDrop(quantity.CubicMetresPerSecond(total), c.g.System.MixingValve.Kv, c.fluid()).Pascals()
-	}
-	heater = hydraulic.KvDrop(quantity.CubicMetresPerSecond(share*total), c.heaterKv(), c.fluid()).Pascals()
-	return heater, valve
 }

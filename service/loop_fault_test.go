@@ -48,6 +48,13 @@ func TestLoopDesignsRefused(t *testing.T) {
 		{refused{"one connection hotter than the outlet", fault.TargetOutOfReach, "/connections/0/least_temperature"},
 			limit(service.ConnectionLimit{Pipe: "return1", LeastTemperature: quantity.Celsius(60.5)})},
 		{refused{"a shaft warmer than the target", fault.TargetOutOfReach, "/target"}, warm(1, 57)},
+		{refused{"a cellar warmer than the return at the heater", fault.TargetOutOfReach, "/target"}, func(r *service.LoopDesignRequest) {
+			warm(0, 70)(r)
+			r.Target = atHeater(5)
+		}},
+		{refused{"a closed valve", fault.NetworkUnsolvable, "/system/pipes/2/valves/0/kv"}, func(r *service.LoopDesignRequest) {
+			r.System.Pipes[2].Valves = []network.Valve{balancing(0)}
+		}},
 		{refused{"colder than the surroundings", fault.TargetOutOfReach, "/target"}, func(r *service.LoopDesignRequest) {
 			r.Target = service.LoopTarget{At: service.AtReturnEnds, Temperature: quantity.Celsius(15)}
 		}},

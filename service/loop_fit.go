@@ -97,6 +97,10 @@ func (s *loopSimulation) fitGoals() []loop.Goal {
 // anything about a flow, K.
 const fitApart = 0.05
 
+// mostFitRounds ends a fit that comes nearer by a third a round, as in the transition
+// of the film, when nothing is left to find.
+const mostFitRounds = 60
+
 // fitFlows finds the flows, with the heat losses that belong to them.
 func (s *loopSimulation) fitFlows(goals []loop.Goal) ([]float64, error) {
 	for round := 0; ; round++ {
@@ -105,7 +109,7 @@ func (s *loopSimulation) fitFlows(goals []loop.Goal) ([]float64, error) {
 			return nil, err
 		}
 		change, err := s.c.setHeat(s.c.loop.Temperatures(r.Flow))
-		if err != nil || change < 1e-9 || round == 20 {
+		if err != nil || change < 1e-9 || round == mostFitRounds {
 			return r.Flow, err
 		}
 	}

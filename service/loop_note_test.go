@@ -215,6 +215,13 @@ func TestWarningsOfLoopSimulations(t *testing.T) {
 		{[]string{"below_activation_flow"}, func(r *service.LoopSimulationRequest) {
 			r.System.Heater.Type, r.System.Heater.ActivationFlow = network.PlateExchanger, litresPerMinute(40)
 		}},
+		{[]string{"not_settled"}, func(r *service.LoopSimulationRequest) {
+			for i := range 3 {
+				at(&r.System, name("return", i)).Valves = []network.Valve{{
+					Type: "thermostatic_balancing", Kv: kv(1), SmallestKv: kv(0), SetTemperature: quantity.Celsius(59), Band: quantity.KelvinDifference(1e-4),
+				}}
+			}
+		}},
 		{[]string{"trace_not_counted"}, func(r *service.LoopSimulationRequest) { at(&r.System, "main0").HeatTrace = &network.HeatTrace{} }},
 		{[]string{"no_check_valve"}, open},
 	}

@@ -182,11 +182,9 @@ func (t *tally) warn(code string, n *Notes, sentence string) {
 	}
 }
 
-// Least temperatures of circulated hot water by published guidance.
-var (
-	leastReturn     = quantity.Celsius(50)
-	leastCirculated = quantity.Celsius(55)
-)
+// leastReturn is the least temperature of circulated hot water that published
+// guidance asks for anywhere (HSG274).
+var leastReturn = quantity.Celsius(50)
 
 // cautions of every loop; coldest is the coldest water at a connection or in the
 // return.

@@ -282,7 +282,8 @@ func TestNamesAndOrderOfLoops(t *testing.T) {
 
 // TestChosenTubes: every tube that was chosen keeps velocity, friction and bore, and
 // the next narrower one does not; what was given stays; a looser limit never makes a
-// tube wider.
+// tube wider. Within 1 % of a limit two sizes may take turns: a wider tube loses more
+// heat, so the water is another, and the wider one stays.
 func TestChosenTubes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := drawLoop(t)
@@ -306,8 +307,11 @@ func TestChosenTubes(t *testing.T) {
 			if !p.Within || !keeps(req.Sizing, s.Pipes[i], p.Bore, p.Flow, w) {
 				t.Fatalf("%s %s does not keep the limits: %+v", p.Pipe, p.Nominal, p)
 			}
+			tight := req.Sizing
+			tight.GreatestVelocity = quantity.MetresPerSecond(0.99 * tight.GreatestVelocity.MetresPerSecond())
+			tight.GreatestFriction = quantity.PascalsPerMetre(0.99 * tight.GreatestFriction.PascalsPerMetre())
 			for _, tube := range pipe.Tubes(p.Series) {
-				if tube.Bore.Metres() < p.Bore.Metres() && keeps(req.Sizing, s.Pipes[i], tube.Bore, p.Flow, w) {
+				if tube.Bore.Metres() < p.Bore.Metres() && keeps(tight, s.Pipes[i], tube.Bore, p.Flow, w) {
 					t.Fatalf("%s: %s was chosen, %s keeps all limits", p.Pipe, p.Nominal, tube.Nominal)
 				}
 			}
@@ -399,13 +403,17 @@ func TestMeasuredReturnsGiveTheFlows(t *testing.T) {
 		req := service.LoopSimulationRequest{System: stands, Pump: held(d.Duty.Head), Target: target}
 		a := simulate(t, req)
 		for _, c := range a.Connections {
+			if c.State == service.Backwards || c.Flow.CubicMetresPerSecond() < 1e-7 || c.ReturnEnd.Kelvin() > d.Circulation.Outlet.Kelvin()-0.1 {
+				t.Skip("a temperature that another branch has made, or that says nothing")
+			}
 			req.Measured = append(req.Measured, service.MeasuredReturn{Pipe: c.Pipe, Temperature: c.ReturnEnd})
 		}
-		for i, f := range simulate(t, req).Fit {
+		fit := simulate(t, req).Fit
+		if slices.ContainsFunc(fit, func(f service.FittedConnection) bool { return f.Change == "measure_again" }) {
+			t.Skip("colder than surroundings on its way")
+		}
+		for i, f := range fit {
 			c := a.Connections[i]
-			if c.ReturnEnd.Kelvin() > d.Circulation.Outlet.Kelvin()-0.1 || f.Change == "measure_again" {
-				t.Skip("too near the outlet to say anything")
-			}
 			if !near(f.Flow.CubicMetresPerSecond(), c.Flow.CubicMetresPerSecond(), 1e-4) || f.Needed != c.Needed {
 				t.Fatalf("%s: %v explains %v, %v flows", f.Pipe, f.Flow, f.Measured, c.Flow)
 			}

@@ -130,7 +130,7 @@ func (c *circuits) along(connection int, in, out []float64, goal quantity.Temper
 		point(x, in[i])
 		for k := 1; k < steps; k++ { // exponential between the ends
 			share := float64(k) / float64(steps)
-			if ratio := (out[i] - Ta) / (in[i] - Ta); ratio > 0 {
+			if ratio := (out[i] - Ta) / (in[i] - Ta); ratio > 0 && !math.IsInf(ratio, 1) {
 				point(x+share*L, Ta+(in[i]-Ta)*math.Pow(ratio, share))
 			}
 		}
