@@ -3,6 +3,7 @@ package service
 import (
 	"errors"
 	"fmt"
+	"math"
 
 	"recirc/calc/economics"
 	"recirc/calc/pump"
@@ -69,7 +70,7 @@ func (s *pumpSelection) at(i int, t *pumpSetting) RankedPump {
 	r := s.unset(i)
 	r.setting = t
 	if h, known := t.headAt(quantity.CubicMetresPerSecond(s.flow)); known {
-		over := h/s.head - 1
+		over := excess(h, s.head)
 		r.ExcessHead = &over
 	}
 	duties, err := t.duties(s.system)
@@ -81,6 +82,16 @@ func (s *pumpSelection) at(i int, t *pumpSetting) RankedPump {
 	s.judgeRatings(&r)
 	r.Accepted = len(r.Rejections) == 0
 	return r
+}
+
+// excess of a value over a wanted one, as a ratio; what is only rounding is none,
+// so that no order and no answer hangs on last bits.
+func excess(value, wanted float64) float64 {
+	over := value/wanted - 1
+	if math.Abs(over) < slack-1 {
+		return 0
+	}
+	return over
 }
 
 func (r *RankedPump) reject(code RejectionCode, d *quantity.Dimension, value, limit float64, format string, args ...any) {
@@ -137,7 +148,7 @@ func (s *pumpSelection) meets(r *RankedPump, t *pumpSetting, duties []pump.Duty)
 	r.Others = append(r.Others, duties[:chosen]...)
 	r.Others = append(r.Others, duties[chosen+1:]...)
 	q := at.Flow.CubicMetresPerSecond()
-	over := q/s.flow - 1
+	over := excess(q, s.flow)
 	r.Excess, r.nearness = &over, s.nearnessOf(max(q, s.flow*1e-9))
 	s.judgeFlow(r, q)
 	s.judgeVelocity(r, q)

@@ -121,5 +121,6 @@ func (s *pumpSelection) heldShare(c *pump.Control) float64 {
 	return 0.5 + 0.5*s.flow/c.Flow.CubicMetresPerSecond()
 }
 
-// nearnessOf says how far a flow is from that of the duty, either way.
-func (s *pumpSelection) nearnessOf(q float64) float64 { return math.Abs(math.Log(q / s.flow)) }
+// nearnessOf says how far a flow is from that of the duty, either way; 0 is there
+// but for rounding.
+func (s *pumpSelection) nearnessOf(q float64) float64 { return math.Abs(math.Log1p(excess(q, s.flow))) }
