@@ -29,7 +29,7 @@ func writePumpSelection(w *answer.Writer, a *service.PumpSelectionAnswer) {
 		w.Velocity("velocity", t.Velocity)
 		w.CloseObject()
 	}
-	w.Number("running_hours", a.Hours)
+	w.Number("hours_per_year", a.Hours)
 	w.OpenList("candidates")
 	for i := range a.Pumps {
 		writeRankedPump(w, &a.Pumps[i], i+1, a.Currency)

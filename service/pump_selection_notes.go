@@ -51,14 +51,16 @@ func (s *pumpSelection) noteSettings() {
 			s.a.use(pump.ValveSource)
 		}
 	}
-	for _, a := range []Assumption{
-		{Code: "efficiency_at_other_speed", Detail: "Away from the speed of its curve a pump is taken to keep its efficiency: flow goes with the speed, head with its square, power with its cube. Small pumps lose more at lower speeds; at half the speed they may take twice this power.", Value: "efficiency unchanged", Pointers: speeds, Source: pump.AffinitySource},
-		{Code: "control_line_held", Detail: "A control is taken to hold its line from no flow up to the curve; the lowest speed of the drive, below which it holds none, is not looked at.", Value: "line held", Pointers: controls, Source: pump.ControlSource},
-		{Code: "default_set_flow", Detail: "No flow is given at which proportional pressure holds its set head; taken as the largest flow of the curve.", Value: "largest flow", Pointers: flows, Source: pump.ControlSource},
-	} {
-		if a.Pointers != nil {
-			s.a.assume(a)
-		}
+	s.assumeAt(speeds, Assumption{Code: "efficiency_at_other_speed", Detail: "Away from the speed of its curve a pump is taken to keep its efficiency: flow goes with the speed, head with its square, power with its cube. Small pumps lose more at lower speeds; at half the speed they may take twice this power.", Value: "efficiency unchanged", Source: pump.AffinitySource})
+	s.assumeAt(controls, Assumption{Code: "control_line_held", Detail: "A control is taken to hold its line from no flow up to the curve; the lowest speed of the drive, below which it holds none, is not looked at.", Value: "line held", Source: pump.ControlSource})
+	s.assumeAt(flows, Assumption{Code: "default_set_flow", Detail: "No flow is given at which proportional pressure holds its set head; taken as the largest flow of the curve.", Value: "largest flow", Source: pump.ControlSource})
+}
+
+// assumeAt notes an assumption about some candidates, if there are any.
+func (s *pumpSelection) assumeAt(pointers []string, a Assumption) {
+	if len(pointers) > 0 {
+		a.Pointers = pointers
+		s.a.assume(a)
 	}
 }
 
