@@ -174,6 +174,8 @@ var (
 	noSuchDesign = []wrongSystem{
 		{"no return", `/system/pipes/3`, "/system/pipes returns_missing"},
 		{"a limit for a pipe that is not there", `/connections = [{"pipe":"attic"}]`, "/connections/0/pipe pipe_unknown"},
+		{"a least temperature where the target is at the heater", `/target = {"at":"heater","drop":{"value":5,"unit":"K"}}` + "\n" + `/connections = [{"pipe":"back","least_temperature":{"value":50,"unit":"degC"}}]`,
+			"/connections/0/least_temperature target_incomplete"},
 		{"a limit for a supply pipe", `/connections = [{"pipe":"bath"}]`, "/connections/0/pipe not_a_connection"},
 		{"hotter than the heater", `/target = {"at":"return_connections","temperature":{"value":80,"unit":"degC"}}`, "/target target_out_of_reach"},
 		{"a return wider than any tube", `/system/pipes/3/tube = {"series":"copper_type_l"}` + "\n" + `/return_sizing = {"least_inside_diameter":{"value":2,"unit":"m"}}`, "/system/pipes/3/tube no_size_fits"},

@@ -174,6 +174,7 @@ func TestAnswersKeepTheContract(t *testing.T) {
 		{"a design, SI and working", loopDesignsPath, `/unit_system = "si"` + "\n/show_working = true"},
 		{"a design, no mixing valve", loopDesignsPath, "/system/mixing_valve"},
 		{"a design, the return's size open", loopDesignsPath, `/system/pipes/3/tube = {}` + "\n/return_sizing/least_velocity"},
+		{"a design, a connection on the way to another", loopDesignsPath, pipeOf("bath back", "return", "bath", "plant")},
 		{"a design, the target at the heater", loopDesignsPath, `/target/at = "heater"` + "\n/connections"},
 		{"a design, a target by temperature at the ends", loopDesignsPath, `/target = {"at":"return_ends","temperature":{"value":45,"unit":"degC"}}` + "\n/connections"},
 		{"a simulation, as little as can be", loopSimulationsPath, "/draws\n/node_elevations\n/target\n/measured_returns\n/velocity_rule\n/losses\n/unit_system\n/show_working"},

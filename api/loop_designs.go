@@ -58,7 +58,7 @@ var frictionRange = body.Above(0, 1e5, "above 0 to 100 kPa/m")
 
 func loopDesigns(q *question) *fault.Fault {
 	var d loopDesignsBody
-	d.system.most = q.limits.MostPipes
+	q.begin(&d.system)
 	r, broken := body.Read(q.text, loopDesignsObject, &d, &q.faults)
 	if broken != nil || !d.systemRead {
 		return broken

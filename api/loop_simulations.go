@@ -54,7 +54,7 @@ var elevationRange = body.Within(-1000, 1000, "-1000 to 1000 m")
 
 func loopSimulations(q *question) *fault.Fault {
 	var d loopSimulationsBody
-	d.system.most = q.limits.MostPipes
+	q.begin(&d.system)
 	r, broken := body.Read(q.text, loopSimulationsObject, &d, &q.faults)
 	if broken != nil || !d.systemRead {
 		return broken

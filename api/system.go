@@ -55,15 +55,15 @@ var systemObject = body.NewObject("System",
 )
 
 func readPipes(r *body.Reader, s *systemDocument) {
-	n := 0
-	s.Pipes = make([]network.Pipe, 0, min(r.Occurrences("from"), s.most))
+	n, start := 0, r.Offset()
 	r.List(1, 0, func(i int) {
 		if n = i + 1; n > s.most {
 			r.Skip()
 			return
 		}
-		s.Pipes = append(s.Pipes, network.Pipe{Tube: network.TubeSpec{Unreadable: true}}) // until it is read
+		s.Pipes = body.Room(r, start, s.Pipes, s.most)[:n]
 		p := &s.Pipes[i]
+		p.Tube.Unreadable = true // until it is read
 		pipeObject.Read(r, p)
 		p.Unreadable = p.From == "" || p.To == "" || p.Role == ""
 	})
@@ -76,14 +76,13 @@ func readPipes(r *body.Reader, s *systemDocument) {
 }
 
 func readFixtures(r *body.Reader, s *systemDocument) {
-	n, before := 0, r.FaultCount()
-	s.Fixtures = make([]network.Fixture, 0, min(r.Occurrences("node"), s.most))
+	n, start, before := 0, r.Offset(), r.FaultCount()
 	r.List(0, 0, func(i int) {
 		if n = i + 1; n > s.most {
 			r.Skip()
 			return
 		}
-		s.Fixtures = append(s.Fixtures, network.Fixture{})
+		s.Fixtures = body.Room(r, start, s.Fixtures, s.most)[:n]
 		f := &s.Fixtures[i]
 		fixtureObject.Read(r, f)
 		f.Unreadable = f.Node == ""

@@ -23,9 +23,8 @@ var pipeObject = body.NewObject("Pipe",
 	}),
 	body.Optional("fittings", func(r *body.Reader, p *network.Pipe) {
 		r.List(0, 100, func(int) {
-			f := network.Fitting{Count: 1}
-			fittingObject.Read(r, &f)
-			p.Fittings = append(p.Fittings, f)
+			p.Fittings = append(p.Fittings, network.Fitting{Count: 1})
+			fittingObject.Read(r, &p.Fittings[len(p.Fittings)-1])
 		})
 	}),
 	body.Optional("valves", func(r *body.Reader, p *network.Pipe) {

@@ -52,7 +52,7 @@ var (
 
 func waitTimes(q *question) *fault.Fault {
 	var d waitTimesBody
-	d.system.most = q.limits.MostPipes
+	q.begin(&d.system)
 	r, broken := body.Read(q.text, waitTimesObject, &d, &q.faults)
 	if broken != nil || !d.systemRead {
 		return broken

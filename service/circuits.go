@@ -21,19 +21,19 @@ type circuits struct {
 	loop    loop.Loop
 	pipes   []int32 // of the graph, by pipe of the loop
 	at      []int32 // of the loop, by pipe of the graph; loop.None: not circulated
-	thermal []heat.Pipe
+	thermal []warmPipe
 	valves  []valveAt // by connection
 	ends    []int32   // by connection: where its own return ends
 	losses  LossMethods
 
 	balanced    map[*network.Valve]bool
+	standing    map[alike]heat.Loss // at the outlet's temperature
 	h           heating
 	notes       *Notes
 	unpublished map[string]string // by pointer: fittings and valves without a published figure
 	fittings    pipe.LossMethod
 	outlet      quantity.Temperature
 	waterAt     quantity.Temperature // midway between outlet and return
-	named       map[string]int32     // pipes by id, once somebody asked
 }
 
 // valveAt is the balancing valve of a connection; valve nil: none is given.
@@ -44,7 +44,7 @@ type valveAt struct {
 
 // newCircuits lays out the loop of a graph; nil and a fault if nothing returns.
 func newCircuits(g *network.Graph, losses LossMethods, n *Notes, faults *fault.List) *circuits {
-	c := &circuits{g: g, part: g.Circulation(), losses: losses, notes: n, h: newHeating(g), unpublished: map[string]string{}, balanced: map[*network.Valve]bool{}}
+	c := &circuits{g: g, part: g.Circulation(), losses: losses, notes: n, h: newHeating(g), unpublished: map[string]string{}, balanced: map[*network.Valve]bool{}, standing: map[alike]heat.Loss{}}
 	if len(c.part.Connections) == 0 {
 		faults.Add(systemPointer+"/pipes", fault.ReturnsMissing, "No pipe has the role return; a loop needs at least one return from the supply to the heater.")
 		return nil
@@ -56,10 +56,32 @@ func newCircuits(g *network.Graph, losses LossMethods, n *Notes, faults *fault.L
 	c.outlet = n.outletTemperature(g.System)
 	c.lay()
 	c.findValves()
-	for i := range c.pipes {
-		c.thermal = append(c.thermal, c.h.pipe(c.pipes[i], g.System.InsulationOf(c.pipes[i])))
+	c.thermal = make([]warmPipe, len(c.pipes))
+	for i, p := range c.pipes {
+		c.thermal[i] = c.warmPipe(p)
 	}
 	return c
+}
+
+func (c *circuits) warmPipe(p int32) warmPipe {
+	return warmPipe{Pipe: c.h.pipe(p, c.g.System.InsulationOf(p))}
+}
+
+// stand has a pipe lose heat from standing water as warm as the outlet, which is
+// where searches begin; it is found once for all pipes alike.
+func (c *circuits) stand(w *warmPipe) error {
+	kind := kindOf(&w.Pipe)
+	loss, ok := c.standing[kind]
+	if !ok {
+		found, err := w.loses(c.outlet.Kelvin(), 0)
+		if err != nil {
+			return err
+		}
+		loss = *found
+		c.standing[kind] = loss
+	}
+	w.asked, w.at, w.flow, w.loss = true, c.outlet.Kelvin(), 0, loss
+	return nil
 }
 
 // checkLosses refuses methods that lack what they need.
@@ -239,23 +261,25 @@ func (c *circuits) roughness(p int32) quantity.Length {
 // relative change.
 func (c *circuits) setHeat(s *loop.State) (change float64, err error) {
 	for i := range c.pipes {
-		T, flow := c.outlet.Kelvin(), quantity.Flow{}
+		T, flow := c.outlet.Kelvin(), 0.0
 		if s != nil {
-			T, flow = (s.In[i]+s.Out[i])/2, quantity.CubicMetresPerSecond(s.Flow[i])
+			T, flow = (s.In[i]+s.Out[i])/2, s.Flow[i]
+		} else if err := c.stand(&c.thermal[i]); err != nil {
+			return 0, &pipeError{c.pipes[i], err}
 		}
 		was := c.loop.Pipes[i].UA
-		if err := c.setPipeHeat(i, quantity.Kelvin(T), flow); err != nil {
-			return 0, &pipeError{c.pipes[i], err}
+		if err := c.setPipeHeat(i, T, flow); err != nil {
+			return 0, err
 		}
 		change = max(change, math.Abs(c.loop.Pipes[i].UA-was)/max(was, 1e-12))
 	}
 	return change, nil
 }
 
-func (c *circuits) setPipeHeat(i int, T quantity.Temperature, flow quantity.Flow) error {
-	loss, err := c.thermal[i].Loss(T, flow)
+func (c *circuits) setPipeHeat(i int, T, flow float64) error {
+	loss, err := c.thermal[i].loses(T, flow)
 	if err != nil {
-		return err
+		return &pipeError{c.pipes[i], err}
 	}
 	p := &c.loop.Pipes[i]
 	p.UA, p.Ambient = loss.UA*c.g.System.Pipes[c.pipes[i]].Length.Metres(), loss.Ambient

@@ -86,6 +86,8 @@ type LoopPipe struct {
 	Limit         quantity.Velocity // zero: the rule does not speak about it
 	Judged        bool              // there is a limit of velocity or friction
 	Within        bool
+
+	at int32 // of the request
 }
 
 // LoopNode is one node of a loop.

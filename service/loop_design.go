@@ -57,6 +57,7 @@ type loopDesign struct {
 	least    []leastFlow // by connection: what was asked for
 	floors   []leastFlow // by connection: the greatest floor as it stands
 	valve    []float64   // by connection: floor of the smallest setting of its valve, m3/s
+	setting  bool        // some valve has a smallest setting, so floors follow from pressures
 	flow     []float64   // by connection, m3/s
 	byHeat   []bool
 	state    *loop.State
@@ -83,6 +84,9 @@ func (d *loopDesign) aim(faults *fault.List) {
 	if floor.flow == 0 {
 		floor = leastFlow{defaultLeastFlow.CubicMetresPerSecond(), FloorDefault}
 		d.a.assume(Assumption{Code: "default_least_flow", Detail: "No least flow is given for return connections; a small one keeps every return from standing still.", Value: "0.1 L/min", Pointers: []string{""}, Source: "common_practice"})
+	}
+	for _, at := range d.c.valves {
+		d.setting = d.setting || at.valve != nil && at.valve.SmallestKv != nil
 	}
 	n := len(d.c.loop.Connections)
 	d.least, d.floors, d.valve = make([]leastFlow, n), make([]leastFlow, n), make([]float64, n)
@@ -112,8 +116,7 @@ func (d *loopDesign) aim(faults *fault.List) {
 
 const (
 	mostDesignRounds = 200
-	designSettled    = 1e-11 // relative change of flows and heat losses
-	freeSizing       = 6     // rounds in which sizes may fall again
+	designSettled    = 1e-10 // relative change of flows and heat losses
 )
 
 // solve goes round until flows, sizes, heat losses and floors agree.
@@ -126,8 +129,8 @@ func (d *loopDesign) solve() error {
 	}
 	d.c.setLines()
 	copy(d.floors, d.least)
-	for round := range mostDesignRounds {
-		change, err := d.round(round)
+	for range mostDesignRounds {
+		change, err := d.round()
 		if err != nil {
 			return err
 		}
@@ -138,7 +141,7 @@ func (d *loopDesign) solve() error {
 	return loop.ErrNotFound
 }
 
-func (d *loopDesign) round(round int) (change float64, err error) {
+func (d *loopDesign) round() (change float64, err error) {
 	before := append([]float64(nil), d.flow...)
 	if err := d.require(); err != nil {
 		return 0, err
@@ -156,7 +159,7 @@ func (d *loopDesign) round(round int) (change float64, err error) {
 	if err != nil {
 		return 0, err
 	}
-	resized, err := d.sizing.choose(d.state, round < freeSizing)
+	resized, err := d.sizing.choose(d.state)
 	if err != nil {
 		return 0, err
 	}
@@ -164,11 +167,18 @@ func (d *loopDesign) round(round int) (change float64, err error) {
 		heat = math.Inf(1)
 	}
 	d.mixing = d.c.mixingState(d.state.Total, back)
-	if d.balance, err = d.c.loop.Balance(d.flow, d.c.openKv(), d.c.commonDrop(d.state.Total, d.mixing)); err != nil {
-		return 0, err
+	if d.setting {
+		if err := d.setBalance(); err != nil {
+			return 0, err
+		}
 	}
 	d.setFloors()
 	return max(change, heat), nil
+}
+
+func (d *loopDesign) setBalance() (err error) {
+	d.balance, err = d.c.loop.Balance(d.flow, d.c.openKv(), d.c.commonDrop(d.state.Total, d.mixing))
+	return err
 }
 
 // require finds the flows for the present floors; the heater's activation raises
@@ -183,30 +193,40 @@ func (d *loopDesign) require() error {
 		return err
 	}
 	d.flow, d.byHeat = r.Flow, r.ByHeat
-	total := 0.0
-	for _, q := range d.flow {
-		total += q
-	}
-	needed := d.activation()
-	if d.activate = total < needed; d.activate {
-		for i := range d.flow {
-			d.flow[i] *= needed / total
-		}
-	}
+	d.activate = d.c.activate(d.flow, d.activationMargin())
 	return nil
 }
 
+func (d *loopDesign) activationMargin() float64 {
+	if m := d.req.ActivationMargin; m != nil {
+		return *m
+	}
+	return 1.1
+}
+
 // activation is the flow that the loop must have for the heater to fire, m3/s.
-func (d *loopDesign) activation() float64 {
-	h := &d.c.g.System.Heater
-	if !h.Type.OnFlow() {
-		return 0
+func (c *circuits) activation(margin float64) float64 {
+	if h := &c.g.System.Heater; h.Type.OnFlow() {
+		return margin * h.ActivationFlow.CubicMetresPerSecond()
 	}
-	margin := 1.1
-	if d.req.ActivationMargin != nil {
-		margin = *d.req.ActivationMargin
+	return 0
+}
+
+// activate raises all flows alike to where the heater fires, and reports whether
+// they were below.
+func (c *circuits) activate(flow []float64, margin float64) bool {
+	total := 0.0
+	for _, q := range flow {
+		total += q
 	}
-	return margin * h.ActivationFlow.CubicMetresPerSecond()
+	needed := c.activation(margin)
+	if total >= needed {
+		return false
+	}
+	for i := range flow {
+		flow[i] *= needed / total
+	}
+	return true
 }
 
 // setFloors takes the greatest floor of every connection: asked for, by the
@@ -241,14 +261,14 @@ func (d *loopDesign) valveFloor(i int) float64 {
 	return q
 }
 
-// finish finds what heat alone would ask for.
+// finish finds what heat alone would ask for, and what the valves take.
 func (d *loopDesign) finish() error {
 	r, err := d.target.require(&d.c.loop, make([]float64, len(d.flow)))
 	if err != nil {
 		return err
 	}
 	d.alone = r.Flow
-	return nil
+	return d.setBalance()
 }
 
 // fault says what could not be done.

@@ -19,7 +19,7 @@ func (d *loopDesign) note() {
 	c.warnPipes(d.a.Pipes, d.sizing)
 	d.warnValves()
 	if d.activate {
-		d.a.warn("activation_governs", systemPointer+"/heater/activation_flow", fmt.Sprintf("The flow that the heat loss asks for is below what makes the heater fire; all flows are raised to %.3g L/min. A buffer on the loop or an on-demand pump avoids this.", 6e4*d.activation()))
+		d.a.warn("activation_governs", systemPointer+"/heater/activation_flow", fmt.Sprintf("The flow that the heat loss asks for is below what makes the heater fire; all flows are raised to %.3g L/min. A buffer on the loop or an on-demand pump avoids this.", 6e4*d.c.activation(d.activationMargin())))
 	}
 	coldest := quantity.Kelvin(d.state.Return)
 	for i := range d.a.Connections {
@@ -35,7 +35,7 @@ func (d *loopDesign) warnValves() {
 	for i, drop := range d.balance.Valve {
 		if drop > greatValveDrop {
 			d.a.use("circulation_article_series")
-			d.a.warn("valve_drop_great", pipePointer(d.valvePipe(i), "/valves"), fmt.Sprintf("The balancing valve of %q takes %.3g kPa, more than 20 psi (138 kPa): its opening is small enough to clog or to be noisy. Think of zones.", d.c.connectionName(i), drop/1000))
+			d.a.warn("valve_drop_great", d.c.valvesPointer(d.valvePipe(i)), fmt.Sprintf("The balancing valve of %q takes %.3g kPa, more than 20 psi (138 kPa): its opening is small enough to clog or to be noisy. Think of zones.", d.c.connectionName(i), drop/1000))
 			return
 		}
 	}
@@ -115,7 +115,7 @@ func (d *loopDesign) compareHeads() {
 	heater, _ := d.c.commonDrops(d.state.Total, d.mixing)
 	psi := quantity.PressureGradientDimension.US.ToSI(3) // per 100 ft
 	dp := 2*out*1.25*psi + heater
-	add("friction_3_psi", "3 psi for 100 ft, on twice the way out to the critical connection and 25 % for fittings, and the heater. It is a pressure: 1 psi is 2.31 ft of cold water.", hydraulic.Head(quantity.Pascals(dp), d.c.loop.Water.Density))
+	add("friction_3_psi", "3 psi for 100 ft, on twice the way out to the critical connection and 25 % for fittings, and the heater. It is a pressure: 1 psi is 2.31 ft of cold water.", hydraulic.Head(quantity.Pascals(dp), coldDensity))
 }
 
 // show is the working: loss, flow and pressure along the critical circuit, then

@@ -96,6 +96,10 @@ func (d *loopDesign) governor(i int) FlowFloor {
 	return d.floors[i].why
 }
 
+// nothingLeft is the share of the duty below which a valve has nothing to take but
+// rounding.
+const nothingLeft = 1e-9
+
 // balancingValve sets the valve of a connection. It is open where the circuit
 // needs no more, and at its smallest where that governs the flow.
 func (d *loopDesign) balancingValve(i int, open quantity.FlowCoefficient) BalancingValve {
@@ -104,8 +108,9 @@ func (d *loopDesign) balancingValve(i int, open quantity.FlowCoefficient) Balanc
 		v.Pipe = d.c.g.System.Pipes[at.pipe].ID
 	}
 	v.Kv = hydraulic.KvFor(quantity.CubicMetresPerSecond(d.flow[i]), v.Drop, d.c.fluid())
+	left := d.balance.Pressure - d.balance.Circuit[i]
 	switch {
-	case i == d.balance.Critical || open != (quantity.FlowCoefficient{}) && v.Kv.SI() >= open.SI()*(1-1e-9):
+	case i == d.balance.Critical || left <= nothingLeft*d.balance.Pressure:
 		v.Setting, v.Kv = ValveOpen, open
 	case d.governor(i) == FloorValve:
 		v.Setting = ValveSmallest

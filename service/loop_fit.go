@@ -152,6 +152,7 @@ func (s *loopSimulation) fitValves(flow []float64) {
 // much more than the curve says that no valve explains it.
 func (s *loopSimulation) valvesFor(flow []float64) []quantity.FlowCoefficient {
 	kv := make([]quantity.FlowCoefficient, len(flow))
+	s.c.setLines()
 	total := s.c.loop.Temperatures(flow).Total
 	if s.gain.check(total) != nil {
 		return kv

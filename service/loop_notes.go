@@ -87,7 +87,7 @@ func (c *circuits) warnLayout(mixing *MixingState) {
 			}
 		}
 		if len(without) > 0 {
-			c.notes.warn("no_balancing_valve", pipePointer(c.part.Connections[without[0]].Return, "/valves"), fmt.Sprintf("Returns without a balancing valve: %d of %d, the first %q. Without one, near branches take the flow of far ones.", len(without), len(c.valves), c.connectionName(without[0])))
+			c.notes.warn("no_balancing_valve", c.valvesPointer(c.part.Connections[without[0]].Return), fmt.Sprintf("Returns without a balancing valve: %d of %d, the first %q. Without one, near branches take the flow of far ones.", len(without), len(c.valves), c.connectionName(without[0])))
 		}
 	}
 	for _, p := range c.part.Supply {
@@ -97,6 +97,14 @@ func (c *circuits) warnLayout(mixing *MixingState) {
 		}
 	}
 	c.warnFarFixtures()
+}
+
+// valvesPointer points to the valves of a pipe, or to the pipe if it has none.
+func (c *circuits) valvesPointer(p int32) string {
+	if len(c.g.System.Pipes[p].Valves) == 0 {
+		return pipePointer(p, "")
+	}
+	return pipePointer(p, "/valves")
 }
 
 // warnCheckValves wants every circuit to pass a check valve on its return.
@@ -113,7 +121,7 @@ func (c *circuits) warnCheckValves() {
 	}
 	for i, k := range c.loop.Connections {
 		if !checked[k.Return] {
-			c.notes.warn("no_check_valve", pipePointer(c.part.Connections[i].Return, "/valves"), fmt.Sprintf("The return from %q to the heater passes no check valve: a draw can pull cold water backwards through it, and with the pump off gravity can turn the flow. Common practice is one on the joined return.", c.connectionName(i)))
+			c.notes.warn("no_check_valve", c.valvesPointer(c.part.Connections[i].Return), fmt.Sprintf("The return from %q to the heater passes no check valve: a draw can pull cold water backwards through it, and with the pump off gravity can turn the flow. Common practice is one on the joined return.", c.connectionName(i)))
 			return
 		}
 	}
@@ -143,16 +151,16 @@ func (c *circuits) warnFarFixtures() {
 func (c *circuits) warnPipes(pipes []LoopPipe, s *sizing) {
 	var over, slow, transition tally
 	for i := range pipes {
-		p, at := &pipes[i], c.indexOf(pipes[i].Pipe)
+		p := &pipes[i]
 		if p.Judged && !p.Within {
-			over.add(at, p.Pipe)
+			over.add(p.at, p.Pipe)
 		}
 		if p.Loss.Regime == hydraulic.Transition {
-			transition.add(at, p.Pipe)
+			transition.add(p.at, p.Pipe)
 		}
-		l := s.limits(at, p.Inlet)
+		l := s.limits(p.at, p.Inlet)
 		if v := math.Abs(p.Loss.Velocity.MetresPerSecond()); p.Role == network.Return && v > 0 && v < l.leastVelocity/slack {
-			slow.add(at, p.Pipe)
+			slow.add(p.at, p.Pipe)
 		}
 	}
 	over.warn("velocity_over_limit", c.notes, "Pipes over the velocity or friction limit of "+s.rule.Document+" or of the request")
@@ -178,17 +186,6 @@ func (t *tally) warn(code string, n *Notes, sentence string) {
 	if t.count > 0 {
 		n.warn(code, pipePointer(t.first, ""), fmt.Sprintf("%s: %d, the first %q.", sentence, t.count, t.name))
 	}
-}
-
-// indexOf finds a pipe of the request.
-func (c *circuits) indexOf(id string) int32 {
-	if c.named == nil {
-		c.named = make(map[string]int32, len(c.g.System.Pipes))
-		for i := range c.g.System.Pipes {
-			c.named[c.g.System.Pipes[i].ID] = int32(i)
-		}
-	}
-	return c.named[id]
 }
 
 // Least temperatures of circulated hot water by published guidance.

@@ -19,6 +19,7 @@ type pumpGain struct {
 	last, lastHead   float64 // end of the curve at this speed
 	steep            float64 // m/(m3/s), beyond it
 	density          float64
+	push             float64 // Pa, of a pump that has just been switched off
 }
 
 // findPump makes the gain of the pump.
@@ -64,15 +65,15 @@ func (g *pumpGain) off() bool { return g.mode == pump.Off }
 
 // at is the gain at a flow, Pa and Pa/(m3/s).
 func (g *pumpGain) at(q float64) (gain, slope float64) {
+	if g.off() {
+		return g.push, 0
+	}
 	head, rise := g.head(q)
 	weight := g.density * quantity.StandardGravity
 	return head * weight, rise * weight
 }
 
 func (g *pumpGain) head(q float64) (head, slope float64) {
-	if g.off() {
-		return 0, 0
-	}
 	full, fall := g.full(q)
 	set, rise := g.setHead, 0.0
 	switch g.mode {

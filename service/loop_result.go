@@ -14,6 +14,7 @@ func (c *circuits) loopPipe(p int32, loss hydraulic.Loss, flow, in, out, heatLos
 	run, tube := &c.g.System.Pipes[p], &c.g.Tubes[p]
 	_, open := c.g.Unsized()[p]
 	r := LoopPipe{
+		at:   p,
 		Pipe: run.ID, Role: run.Role, Series: tube.Series, Nominal: tube.Nominal, Bore: tube.Bore, Chosen: open,
 		Flow: quantity.CubicMetresPerSecond(flow), Loss: loss, Inlet: quantity.Kelvin(in), Outlet: quantity.Kelvin(out),
 		HeatLoss: quantity.Watts(heatLoss), Drop: quantity.Pascals(drop),

@@ -2,10 +2,10 @@ package service
 
 import (
 	"fmt"
+	"slices"
 
 	"recirc/calc/fault"
 	"recirc/calc/fixture"
-	"recirc/calc/heat"
 	"recirc/calc/hydraulic"
 	"recirc/calc/loop"
 	"recirc/calc/network"
@@ -70,9 +70,10 @@ type loopSimulation struct {
 // linkOf is what a link stands for: a pipe of the graph with its thermal model,
 // the heater or the pump.
 type linkOf struct {
-	pipe    int32 // or loop.None
-	line    hydraulic.Pipe
-	thermal heat.Pipe
+	pipe       int32 // or loop.None
+	line       hydraulic.Pipe
+	thermal    *warmPipe
+	thermostat int32 // on it, or loop.None
 }
 
 // The links that every network begins with.
@@ -134,11 +135,11 @@ func (s *loopSimulation) lay(faults *fault.List) {
 	if len(s.draws) > 0 {
 		s.net.Mains = s.a.mainsTemperature(&s.req.System)
 	}
-	s.net.Links = []loop.Link{
-		{From: inlet, To: g.HeaterNode(), Heated: s.c.outlet},
-		{From: joined, To: inlet, Pump: s.gain.at},
-	}
-	s.links = []linkOf{{pipe: loop.None}, {pipe: loop.None}}
+	s.net.Links = append(make([]loop.Link, 0, len(s.c.pipes)+2),
+		loop.Link{From: inlet, To: g.HeaterNode(), Heated: s.c.outlet},
+		loop.Link{From: joined, To: inlet, Pump: s.gain.at})
+	s.links = append(make([]linkOf, 0, len(s.c.pipes)+2),
+		linkOf{pipe: loop.None, thermostat: loop.None}, linkOf{pipe: loop.None, thermostat: loop.None})
 	s.link = make([]int32, len(s.req.System.Pipes))
 	for i := range s.link {
 		s.link[i] = loop.None
@@ -148,23 +149,44 @@ func (s *loopSimulation) lay(faults *fault.List) {
 		s.stats[i] = loop.None
 	}
 	for _, p := range s.c.pipes {
-		s.addPipe(p, joined, faults)
+		s.addPipe(p, joined)
 	}
-	for _, d := range s.draws {
-		node := g.FixtureNode(d.fixture)
-		s.net.Inflow[node] -= d.flow.CubicMetresPerSecond()
-		for _, p := range g.WayTo(node) {
-			if s.link[p] == loop.None {
-				s.addPipe(p, joined, faults)
-			}
-		}
-	}
+	s.addWays(joined)
 	s.sim = loop.Simulation{Network: &s.net, Adapt: s.adapt}
 	s.setThermostats(faults)
 	s.setElevations(joined, inlet, faults)
 }
 
-func (s *loopSimulation) addPipe(p, joined int32, faults *fault.List) {
+// addWays adds the ways to fixtures that draw, each pipe behind the one that
+// feeds it. A way is followed back only to where an earlier one has been.
+func (s *loopSimulation) addWays(joined int32) {
+	g := s.c.g
+	feeder := make([]int32, g.Nodes())
+	for i := range feeder {
+		feeder[i] = loop.None
+	}
+	for p := range s.req.System.Pipes {
+		if s.req.System.Pipes[p].Role != network.Return {
+			_, to := g.Ends(int32(p))
+			feeder[to] = int32(p)
+		}
+	}
+	for _, d := range s.draws {
+		node := g.FixtureNode(d.fixture)
+		s.net.Inflow[node] -= d.flow.CubicMetresPerSecond()
+		var way []int32
+		for p := feeder[node]; p != loop.None && s.link[p] == loop.None; p = feeder[node] {
+			way = append(way, p)
+			node, _ = g.Ends(p)
+		}
+		slices.Reverse(way)
+		for _, p := range way {
+			s.addPipe(p, joined)
+		}
+	}
+}
+
+func (s *loopSimulation) addPipe(p, joined int32) {
 	g := s.c.g
 	from, to := g.Ends(p)
 	run := &g.System.Pipes[p]
@@ -186,7 +208,16 @@ func (s *loopSimulation) addPipe(p, joined int32, faults *fault.List) {
 	}
 	s.link[p] = int32(len(s.net.Links))
 	s.net.Links = append(s.net.Links, l)
-	s.links = append(s.links, linkOf{pipe: p, line: line, thermal: s.c.h.pipe(p, g.System.InsulationOf(p))})
+	s.links = append(s.links, linkOf{pipe: p, line: line, thermal: s.thermal(p), thermostat: loop.None})
+}
+
+// thermal is the model of a pipe: that of the loop, or of a way to a fixture.
+func (s *loopSimulation) thermal(p int32) *warmPipe {
+	if i := s.c.at[p]; i != loop.None {
+		return &s.c.thermal[i]
+	}
+	w := s.c.warmPipe(p)
+	return &w
 }
 
 // setThermostats turns thermostatic balancing valves into ones that move.
@@ -208,6 +239,7 @@ func (s *loopSimulation) setThermostats(faults *fault.List) {
 			band = quantity.KelvinDifference(5)
 		}
 		s.stats[i] = int32(len(s.sim.Thermostats))
+		s.links[s.link[at.pipe]].thermostat = s.stats[i]
 		s.sim.Thermostats = append(s.sim.Thermostats, loop.Thermostat{
 			Link: s.link[at.pipe], Line: s.links[s.link[at.pipe]].line, Largest: *v.Kv, Smallest: *v.SmallestKv, Set: v.SetTemperature, Band: band,
 		})
@@ -257,22 +289,27 @@ func (s *loopSimulation) setElevations(joined, inlet int32, faults *fault.List) 
 			set(to, from)
 		}
 	}
-	for i := range s.links { // ways to fixtures, from the heater outward
-		if p := s.links[len(s.links)-1-i].pipe; p != loop.None && s.c.at[p] == loop.None {
-			from, to := g.Ends(p)
-			set(from, g.HeaterNode())
+	for _, l := range s.links { // ways to fixtures, each pipe behind its feeder
+		if l.pipe != loop.None && s.c.at[l.pipe] == loop.None {
+			from, to := g.Ends(l.pipe)
 			set(to, from)
 		}
 	}
 	s.sim.Elevation = height
 	if s.gain.off() && len(s.draws) == 0 {
-		s.sim.StartLink, s.sim.StartGain = pumpLink, startGain
+		s.gain.push = firstPush
 	}
 }
 
-// startGain sets the water of a loop without pump in motion, Pa; gravity then
-// keeps it up or does not.
-const startGain = 500.0
+// A pump that is switched off leaves warm water in motion. Its push fades from round
+// to round, slowly enough that flows and temperatures follow; then gravity keeps the
+// water moving, or does not. Without it, a search begins at cold pipes and stays
+// there.
+const (
+	firstPush = 500.0 // Pa
+	fading    = 0.8   // a round
+	lastPush  = 1e-3  // Pa
+)
 
 // solve finds flows and temperatures.
 func (s *loopSimulation) solve() error {
@@ -282,7 +319,10 @@ func (s *loopSimulation) solve() error {
 	s.setCurves()
 	for i := range s.links {
 		if p := s.links[i].pipe; p != loop.None {
-			if err := s.setHeat(i, s.c.outlet, quantity.Flow{}); err != nil {
+			if err := s.c.stand(s.links[i].thermal); err != nil {
+				return &pipeError{p, err}
+			}
+			if err := s.setHeat(i, s.c.outlet.Kelvin(), 0); err != nil {
 				return err
 			}
 		}
@@ -316,8 +356,8 @@ func (s *loopSimulation) setCurves() {
 	s.net.Links[heaterLink].Curve = common.Curve(fluid)
 }
 
-func (s *loopSimulation) setHeat(i int, T quantity.Temperature, flow quantity.Flow) error {
-	loss, err := s.links[i].thermal.Loss(T, flow)
+func (s *loopSimulation) setHeat(i int, T, flow float64) error {
+	loss, err := s.links[i].thermal.loses(T, flow)
 	if err != nil {
 		return &pipeError{s.links[i].pipe, err}
 	}

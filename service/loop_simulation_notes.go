@@ -92,11 +92,11 @@ func (s *loopSimulation) show() {
 	add("loop", "T_o", "temperature of the outlet", s.c.outlet.Kelvin(), quantity.TemperatureDimension, "given", "common_practice")
 	for i := range s.a.Pipes {
 		p := &s.a.Pipes[i]
-		at := s.link[s.c.indexOf(p.Pipe)]
+		at := s.link[p.at]
 		subject := "pipe " + p.Pipe
 		add(subject, "q", "flow", p.Flow.CubicMetresPerSecond(), quantity.FlowDimension, "sum at every node = what is drawn", loop.GradientSource)
 		add(subject, "dp", "pressure drop", p.Drop.Pascals(), quantity.PressureDimension, "dp = (f L/d + K) rho v^2/2 + (q/Kv)^2 rho/1000", hydraulic.DarcySource)
-		add(subject, "U'", "UA by length, at the mean temperature", s.net.Links[at].UA/s.req.System.Pipes[s.c.indexOf(p.Pipe)].Length.Metres(), quantity.LinearTransmittanceDimension, "U' = q'/(T_w - T_a)", loop.EnergySource)
+		add(subject, "U'", "UA by length, at the mean temperature", s.net.Links[at].UA/s.req.System.Pipes[p.at].Length.Metres(), quantity.LinearTransmittanceDimension, "U' = q'/(T_w - T_a)", loop.EnergySource)
 		add(subject, "T_2", "temperature at its end", p.Outlet.Kelvin(), quantity.TemperatureDimension, "T_2 = T_a + (T_1 - T_a) exp(-U' L/(q rho c))", loop.EnergySource)
 		if lift := s.solved.Lift[at]; lift != 0 {
 			add(subject, "dp_g", "buoyancy", lift, quantity.PressureDimension, "dp_g = -(rho(T) - rho) g dz", loop.GradientSource)

@@ -41,29 +41,35 @@ func (s *loopSimulation) ends(p int32) (from, to float64) {
 	return from, to
 }
 
-// findNeeded finds the flows that would just keep the target, with the heat losses
-// that belong to them.
+// findNeeded finds the flows that would just keep the target, as a design does
+// that is asked for no other least flow. The heat losses that belong to them are
+// near those of the flows that there are.
 func (s *loopSimulation) findNeeded() {
-	if _, err := s.c.setHeat(nil); err != nil {
-		return
+	floors := make([]float64, len(s.c.loop.Connections))
+	for i := range floors {
+		floors[i] = defaultLeastFlow.CubicMetresPerSecond()
 	}
-	s.c.setLines()
-	none := make([]float64, len(s.c.loop.Connections))
+	for i, p := range s.c.pipes {
+		l := &s.net.Links[s.link[p]]
+		s.c.loop.Pipes[i].UA, s.c.loop.Pipes[i].Ambient = l.UA, l.Ambient
+	}
 	for range 12 {
-		r, err := s.target.require(&s.c.loop, none)
+		r, err := s.target.require(&s.c.loop, floors)
 		if err != nil {
 			s.needed = nil
 			return
 		}
 		s.needed = r.Flow
-		change, err := s.c.setHeat(s.c.loop.Temperatures(r.Flow))
-		if err != nil || change < 1e-9 {
+		s.c.activate(s.needed, 1)
+		change, err := s.c.setHeat(s.c.loop.Temperatures(s.needed))
+		if err != nil || change < 1e-7 {
 			return
 		}
 	}
 }
 
 func (s *loopSimulation) pipes() {
+	s.a.Pipes = make([]LoopPipe, 0, len(s.links))
 	for p, i := range s.link {
 		if i == loop.None {
 			continue
@@ -73,8 +79,8 @@ func (s *loopSimulation) pipes() {
 			q = 0
 		}
 		line := s.links[i].line
-		if k := s.thermostatOn(int32(p)); k != (quantity.FlowCoefficient{}) {
-			line.Kv = hydraulic.SeriesKv(line.Kv, k)
+		if n := s.links[i].thermostat; n != loop.None {
+			line.Kv = hydraulic.SeriesKv(line.Kv, s.solved.Kv[n])
 		}
 		loss, err := line.Loss(quantity.CubicMetresPerSecond(q), s.c.fluid())
 		if err != nil {
@@ -86,19 +92,9 @@ func (s *loopSimulation) pipes() {
 	}
 }
 
-// thermostatOn is the present flow coefficient of the thermostatic valve on a
-// pipe; zero if there is none.
-func (s *loopSimulation) thermostatOn(p int32) quantity.FlowCoefficient {
-	for n := range s.sim.Thermostats {
-		if s.sim.Thermostats[n].Link == s.link[p] {
-			return s.solved.Kv[n]
-		}
-	}
-	return quantity.FlowCoefficient{}
-}
-
 func (s *loopSimulation) connections() {
 	lengths := s.c.lengths()
+	s.a.Connections = make([]SimulatedConnection, 0, len(lengths))
 	for i, k := range s.c.part.Connections {
 		_, end := s.ends(s.c.pipes[s.c.ends[i]])
 		r := SimulatedConnection{

@@ -20,7 +20,7 @@ func (s *loopSimulation) adapt(f *loop.Flows, w *loop.Warmth) (change float64, e
 			continue
 		}
 		was := s.net.Links[i].UA
-		if err := s.setHeat(i, quantity.Kelvin((w.In[i]+w.Out[i])/2), quantity.CubicMetresPerSecond(q)); err != nil {
+		if err := s.setHeat(i, (w.In[i]+w.Out[i])/2, q); err != nil {
 			return 0, err
 		}
 		change = max(change, math.Abs(s.net.Links[i].UA-was)/max(was, 1e-12))
@@ -38,6 +38,12 @@ func (s *loopSimulation) adapt(f *loop.Flows, w *loop.Warmth) (change float64, e
 		s.mixing = s.c.mixingState(math.Abs(f.Q[pumpLink]), s.back(f, w))
 	}
 	s.setCurves()
+	if s.gain.push > 0 {
+		change = 1
+		if s.gain.push *= fading; s.gain.push < lastPush {
+			s.gain.push = 0
+		}
+	}
 	return max(change, math.Abs(s.c.waterAt.Kelvin()-was)/was), nil
 }
 

@@ -45,7 +45,7 @@ func (c *circuits) mixingState(total float64, back quantity.Temperature) *Mixing
 	default:
 		m.split(total)
 	}
-	if v.LeastFlow.CubicMetresPerSecond() > total {
+	if m.State == mixingControls && v.LeastFlow.CubicMetresPerSecond() > total {
 		m.State = mixingBelowLeastFlow
 		m.Detail = fmt.Sprintf("The loop carries %.3g L/min, less than the %.3g L/min with which the valve controls; its temperature will wander while nobody draws.", 6e4*total, 6e4*v.LeastFlow.CubicMetresPerSecond())
 	}

@@ -19,13 +19,14 @@ type sizing struct {
 	asked      ReturnSizing
 	rule       hydraulic.SizingRule
 	candidates map[string][]pipe.Tube // by series, narrowest first
+	falls      []int                  // by pipe of the loop: how often it became narrower
 }
 
 // defaultRule speaks about a return pipe of any material.
 const defaultRule = "return_branch_rule"
 
 func newSizing(c *circuits, asked ReturnSizing, faults *fault.List) *sizing {
-	s := &sizing{c: c, asked: asked, candidates: map[string][]pipe.Tube{}}
+	s := &sizing{c: c, asked: asked, candidates: map[string][]pipe.Tube{}, falls: make([]int, len(c.pipes))}
 	id := asked.Rule
 	if id == "" {
 		id = defaultRule
@@ -87,9 +88,13 @@ func (e *noSizeError) Error() string {
 	return fmt.Sprintf("no tube of %s carries %.3g L/min within the limits", e.series, 6e4*e.flow)
 }
 
-// choose takes for every open size the narrowest tube that keeps all limits; one
-// wider than now, unless sizes may fall. It reports whether any changed.
-func (s *sizing) choose(state *loop.State, fall bool) (resized bool, err error) {
+// mostFalls is how often a pipe may become narrower. A narrower one loses less, so
+// less flows, so others may follow; two sizes could take turns for ever.
+const mostFalls = 6
+
+// choose takes for every open size the narrowest tube that keeps all limits. It
+// reports whether any changed.
+func (s *sizing) choose(state *loop.State) (resized bool, err error) {
 	for i, p := range s.c.pipes {
 		series, open := s.c.g.Unsized()[p]
 		if !open {
@@ -100,15 +105,17 @@ func (s *sizing) choose(state *loop.State, fall bool) (resized bool, err error) 
 			return false, err
 		}
 		now := s.c.g.Tubes[p].Bore.Metres()
-		if tube.Bore.Metres() == now || tube.Bore.Metres() < now && !fall {
+		switch narrower := tube.Bore.Metres() < now; {
+		case tube.Bore.Metres() == now, narrower && s.falls[i] == mostFalls:
 			continue
+		case narrower:
+			s.falls[i]++
 		}
 		s.c.g.Choose(p, tube)
-		s.c.thermal[i] = s.c.h.pipe(p, s.c.g.System.InsulationOf(p))
+		s.c.thermal[i] = s.c.warmPipe(p)
 		s.c.loop.Pipes[i].Line, _ = s.c.line(p)
-		mean := quantity.Kelvin((state.In[i] + state.Out[i]) / 2)
-		if err := s.c.setPipeHeat(i, mean, quantity.CubicMetresPerSecond(state.Flow[i])); err != nil {
-			return false, &pipeError{p, err}
+		if err := s.c.setPipeHeat(i, (state.In[i]+state.Out[i])/2, state.Flow[i]); err != nil {
+			return false, err
 		}
 		resized = true
 	}
@@ -120,6 +127,9 @@ func (s *sizing) narrowest(p int32, series string, flow float64, water quantity.
 	for _, tube := range s.candidates[series] {
 		if tube.Bore.Metres() < l.bore/slack {
 			continue
+		}
+		if v := 4 * flow / (math.Pi * tube.Bore.Metres() * tube.Bore.Metres()); l.velocity > 0 && v > l.velocity*slack {
+			continue // so are most, and friction takes longer to find
 		}
 		line := s.c.loop.Pipes[s.c.at[p]].Line
 		line.Bore = tube.Bore

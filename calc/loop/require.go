@@ -60,13 +60,24 @@ func (l *Loop) Require(goals []Goal) (*Required, error) {
 	if err := t.reachable(); err != nil {
 		return nil, err
 	}
+	t.spare()
 	t.start()
 	for range mostRounds {
 		if t.round() {
-			return &Required{Flow: t.flow, ByHeat: t.byHeat}, nil
+			return t.required(), nil
 		}
 	}
 	return nil, ErrNotFound
+}
+
+// required is the flows found; a connection that needs none has none.
+func (t *tree) required() *Required {
+	for c, q := range t.flow {
+		if q <= leastQ {
+			t.flow[c] = t.goals[c].LeastFlow
+		}
+	}
+	return &Required{Flow: t.flow, ByHeat: t.byHeat}
 }
 
 // RequireAtHeater gives the least flows with which the joined return at the
@@ -109,7 +120,7 @@ func (l *Loop) RequireAtHeater(least quantity.Temperature, leastFlow []float64) 
 
 const (
 	mostRounds  = 200
-	leastQ      = 1e-12 // m3/s, a drop in twelve hours: what a search may pass through
+	leastQ      = 1e-15 // m3/s: what a search may pass through
 	closeEnough = 1e-10 // K
 	steady      = 1e-12 // relative, of a flow
 )
@@ -122,6 +133,7 @@ type tree struct {
 	end    []int32  // by connection: the branch at whose end its goal holds
 	flow   []float64
 	byHeat []bool
+	idle   []bool // by connection: one behind it asks for no less, so its own goal never governs
 
 	conduct float64 // rho cp
 }
@@ -140,7 +152,7 @@ type branch struct {
 
 func (l *Loop) newTree(goals []Goal) *tree {
 	n := len(l.Connections)
-	t := &tree{l: l, goals: goals, end: make([]int32, n), flow: make([]float64, n), byHeat: make([]bool, n), conduct: l.Water.VolumetricHeat()}
+	t := &tree{l: l, goals: goals, end: make([]int32, n), flow: make([]float64, n), byHeat: make([]bool, n), idle: make([]bool, n), conduct: l.Water.VolumetricHeat()}
 	t.pipes = make([]branch, l.Supplies, len(l.Pipes))
 	for p := range t.pipes {
 		t.pipes[p] = branch{pipe: int32(p), feeder: l.Pipes[p].Next, connection: None}
@@ -182,6 +194,24 @@ func (t *tree) reachable() error {
 	return nil
 }
 
+// spare marks the goals that never govern: water falls in temperature on its way,
+// so where a connection further on keeps a goal, those before it are warmer. Left
+// among the equations, two such goals would ask for an endless flow.
+func (t *tree) spare() {
+	asked := make([]float64, len(t.pipes)) // the greatest goal behind the end of a branch
+	for i := len(t.pipes) - 1; i >= 0; i-- {
+		b := &t.pipes[i]
+		if c := b.connection; c != None {
+			goal := t.goals[c].Temperature.Kelvin()
+			t.idle[c] = asked[i] >= goal
+			asked[i] = max(asked[i], goal)
+		}
+		if b.feeder != None {
+			asked[b.feeder] = max(asked[b.feeder], asked[i])
+		}
+	}
+}
+
 // start takes the flow that each goal would ask for if its way were its own and
 // losses did not fall along it.
 func (t *tree) start() {
@@ -201,8 +231,12 @@ func (t *tree) start() {
 			loss[i] += loss[b.feeder]
 		}
 		if c := b.connection; c != None {
-			t.byHeat[c] = true
-			t.flow[c] = max(loss[i]/(t.conduct*(t.l.Outlet.Kelvin()-t.goals[c].Temperature.Kelvin())), t.goals[c].LeastFlow, leastQ)
+			t.byHeat[c] = !t.idle[c]
+			if t.idle[c] {
+				t.flow[c] = t.floor(int(c))
+				continue
+			}
+			t.flow[c] = max(loss[i]/(t.conduct*(t.l.Outlet.Kelvin()-t.goals[c].Temperature.Kelvin())), t.floor(int(c)))
 		}
 	}
 }
@@ -252,9 +286,9 @@ func (t *tree) choose() (switched bool) {
 		short := t.goals[c].Temperature.Kelvin() - b.T
 		heat := t.byHeat[c]
 		switch {
-		case heat && short < 0 && t.flow[c] <= t.goals[c].LeastFlow:
+		case heat && short < 0 && t.flow[c] <= t.floor(c):
 			heat = false
-		case !heat && short > closeEnough:
+		case !heat && !t.idle[c] && short > closeEnough:
 			heat = true
 		}
 		if heat != t.byHeat[c] {
@@ -275,7 +309,7 @@ func (t *tree) sweepIn() {
 			b.alpha, b.beta = (t.goals[c].Temperature.Kelvin()-b.T)/b.gain, -b.kept/b.gain
 		} else {
 			if c != None {
-				b.sumA += t.goals[c].LeastFlow - t.flow[c]
+				b.sumA += t.floor(int(c)) - t.flow[c]
 			}
 			d := 1 - b.sumB*b.gain // at least 1
 			b.alpha, b.beta = b.sumA/d, b.sumB*b.kept/d
@@ -301,7 +335,7 @@ func (t *tree) sweepOut() (greatest float64) {
 		if c == None {
 			continue
 		}
-		dq := t.goals[c].LeastFlow - t.flow[c]
+		dq := t.floor(int(c)) - t.flow[c]
 		if t.byHeat[c] {
 			dq = b.dQ - b.sumA - b.sumB*b.dT
 		}
@@ -313,16 +347,23 @@ func (t *tree) sweepOut() (greatest float64) {
 // step moves one flow by at most a factor of four.
 func (t *tree) step(c int, dq float64) float64 {
 	q := t.flow[c]
-	least := max(t.goals[c].LeastFlow, leastQ)
-	t.flow[c] = max(min(q+dq, 4*q), q/4, least)
-	return math.Abs(t.flow[c]-q) / q
+	t.flow[c] = max(min(q+dq, 4*q), q/4, t.floor(c))
+	return math.Abs(t.flow[c]-q) / max(q, leastQ)
+}
+
+// floor is the least flow of a connection that the search looks at.
+func (t *tree) floor(c int) float64 {
+	if t.idle[c] {
+		return t.goals[c].LeastFlow
+	}
+	return max(t.goals[c].LeastFlow, leastQ)
 }
 
 func (t *tree) met() bool {
 	t.evaluate()
 	for c, at := range t.end {
 		short := t.goals[c].Temperature.Kelvin() - t.pipes[at].T
-		if short > 10*closeEnough || t.byHeat[c] && t.flow[c] > t.goals[c].LeastFlow && short < -10*closeEnough && t.flow[c] > leastQ {
+		if short > 10*closeEnough || t.byHeat[c] && t.flow[c] > t.floor(c) && short < -10*closeEnough {
 			return false
 		}
 	}

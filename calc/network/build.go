@@ -24,7 +24,7 @@ func newBuilder(s *System, at string, faults *fault.List) *builder {
 	b := &builder{at: at, faults: faults, nextSibling: make([]int32, n)}
 	b.g = Graph{
 		System: s, Tubes: make([]pipe.Tube, n),
-		nodes: make(map[string]int32, n+1), from: make([]int32, n), to: make([]int32, n),
+		nodes: make(map[string]int32, n+1), names: make([]string, 0, n+1), from: make([]int32, n), to: make([]int32, n),
 		circulated: make([]bool, n), fixtureNode: make([]int32, len(s.Fixtures)),
 	}
 	b.g.heater = b.node(s.Heater.Node)
