@@ -64,7 +64,7 @@ var wrongLoops = []wrongSystem{
 	{"a coefficient C of 19", `/losses/hazen_williams_c = 19`, "/losses/hazen_williams_c count_range"},
 	{"an allowance of 25, in percent", `/losses/length_allowance = 25`, "/losses/length_allowance count_range"},
 	{"losses by name", `/losses = "hazen_williams"`, "/losses type_wrong"},
-	{"members of the other calculations", `/limits = ["ipc_607_2"]` + "\n" + `/usable_rise = {"value":5,"unit":"K"}` + "\n" + `/hours_per_year = 1`, "/limits field_unknown, /usable_rise field_unknown, /hours_per_year field_unknown"},
+	{"members of the other calculations", `/detail = "pipes"` + "\n" + `/usable_rise = {"value":5,"unit":"K"}` + "\n" + `/hours_per_year = 1`, "/detail field_unknown, /usable_rise field_unknown, /hours_per_year field_unknown"},
 }
 
 // wrongDesigns are changes to the full request for designs.
@@ -207,6 +207,8 @@ func longLists() []badInput {
 	}
 	const pump = `"pump":` + curvePump
 	return []badInput{
+		{"40,000 settings of pumps on a way of 60 pipes", pumpSelectionsPath, longWay(60, list(2000, strings.Replace(strings.Replace(smallPump, "small", "%d", 1), `{"id"`, `{"speeds":[`+strings.Repeat("1,", 19)+`1],"id"`, 1))),
+			http.StatusRequestEntityTooLarge, "/candidates too_many_candidates"},
 		{"2,001 candidates", pumpSelectionsPath, `{"candidates":[` + list(2001, strings.Replace(smallPump, "small", "%d", 1)) + `],"system":{}}`, http.StatusUnprocessableEntity,
 			"/candidates list_length, /duty field_missing, /system/heater field_missing, /system/pipes field_missing"},
 		{"50,001 connections", loopDesignsPath, `{"connections":[` + list(50_001, `{"pipe":"%d"}`) + `]}`, http.StatusUnprocessableEntity, "/connections list_length, /system field_missing"},
@@ -222,7 +224,7 @@ func longLists() []badInput {
 // loop may not be able to do what they say, but none of them is out of range.
 func TestLoopAmountsAtTheirBounds(t *testing.T) {
 	server := newServer(t)
-	for path, table := range map[string][]bounds{loopDesignsPath: designAmounts, loopSimulationsPath: simulationAmounts} {
+	for path, table := range map[string][]bounds{loopDesignsPath: designAmounts, loopSimulationsPath: simulationAmounts, pumpSelectionsPath: selectionAmounts} {
 		for _, b := range append(table, amounts...) {
 			for _, e := range b.edits(b.inside) {
 				got := post(server, path, edited(t, fullRequest(t, path), e))

@@ -42,7 +42,10 @@ var pumpCurvePointObject = body.NewObject("PumpCurvePoint",
 	body.Required("flow", readPointFlow),
 	body.Required("head", readPointHead),
 	body.Optional("power", func(r *body.Reader, p *pump.Point) {
-		w, _ := r.Amount(quantity.PowerDimension, curvePowerRange)
+		w, ok := r.Amount(quantity.PowerDimension, curvePowerRange)
+		if ok && w == 0 { // which would stand for not known
+			r.FaultAt("value", fault.OutOfRange, "A pump that runs takes power; leave it out where it is not known.")
+		}
 		p.Power = quantity.PowerWatts(w)
 	}),
 )
@@ -66,8 +69,9 @@ var (
 )
 
 func readCandidates(r *body.Reader, p *pumpSelectionsBody) {
-	p.Candidates = make([]service.PumpCandidate, 0, min(r.Occurrences("curve"), mostCandidates))
+	start := r.Offset()
 	r.List(1, mostCandidates, func(int) {
+		p.Candidates = body.Room(r, start, p.Candidates, mostCandidates)
 		p.Candidates = append(p.Candidates, service.PumpCandidate{})
 		readCandidate(r, &p.Candidates[len(p.Candidates)-1])
 	})

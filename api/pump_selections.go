@@ -85,7 +85,7 @@ func pressure(r *body.Reader, within body.Range) quantity.Pressure {
 
 func pumpSelections(q *question) *fault.Fault {
 	var p pumpSelectionsBody
-	p.system.most = q.limits.MostPipes
+	q.begin(&p.system)
 	r, broken := body.Read(q.text, pumpSelectionsObject, &p, &q.faults)
 	if broken != nil || p.HasSystem && !p.systemRead {
 		return broken

@@ -18,7 +18,7 @@ var curveFaults = map[pump.Fault]fault.Code{
 	pump.CrossesZero:    fault.CurveHeadCrossesZero,
 	pump.PowerNegative:  fault.CurvePowerNegative,
 	pump.PowerMissing:   fault.CurvePowerPartly,
-	pump.TooFewPoints:   fault.CurveAtOneFlow,
+	pump.TooFewPoints:   fault.CurveAtOneFlow, // or one point, which no request has
 }
 
 // curveFault turns what is wrong with points into faults at their places.
