@@ -177,6 +177,7 @@ func (p *pumpTableReader) row(record []string, line int) {
 		value, what := cellJSON(columnKinds[name], cell)
 		if what != "" {
 			p.fault(line, "%s is %s; %s is needed.", name, shownCell(cell), what)
+			value = `""` // filled, though wrongly
 		}
 		l.cells[name] = value
 	}

@@ -9,13 +9,13 @@ import (
 )
 
 // rank puts accepted candidates first, by the criterion, then rejected ones, the
-// nearest to being fit first; equals by id. It does not depend on the order of
-// the request.
+// nearest to being fit first; equals by excess of flow and by id. It does not
+// depend on the order of the request.
 func (s *pumpSelection) rank() {
 	slices.SortFunc(s.a.Pumps, func(a, b RankedPump) int {
 		switch {
 		case a.Accepted && b.Accepted:
-			return cmp.Or(s.compare(&a, &b), cmp.Compare(a.ID, b.ID))
+			return cmp.Or(s.compare(&a, &b), cmp.Compare(*a.Excess, *b.Excess), cmp.Compare(a.ID, b.ID))
 		case a.Accepted:
 			return -1
 		case b.Accepted:

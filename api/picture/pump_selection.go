@@ -41,15 +41,15 @@ func PumpSelection(a *service.PumpSelectionAnswer, us bool) ([]byte, error) {
 	if powered(a.Drawn) {
 		s.powers = newPlot("", x, "electrical power, W")
 	}
+	if err := s.addSystem(a); err != nil {
+		return nil, err
+	}
 	for i := range a.Drawn {
 		if err := s.addPump(&a.Drawn[i], styles[i%len(styles)]); err != nil {
 			return nil, err
 		}
 	}
-	if err := s.addSystem(a); err != nil {
-		return nil, err
-	}
-	s.frame(a)
+	s.frame()
 	return s.render(s.describe(a))
 }
 
@@ -140,7 +140,7 @@ func addMark(p *plot.Plot, at plotter.XY, look draw.GlyphStyle, text string) (*p
 	if err != nil {
 		return nil, err
 	}
-	label.TextStyle[0], label.Offset = p.Legend.TextStyle, vg.Point{X: 7, Y: 5}
+	label.TextStyle[0], label.Offset = p.Legend.TextStyle, vg.Point{X: 9, Y: -4} // between a curve that falls and one that rises
 	p.Add(mark, label)
 	return mark, nil
 }
@@ -164,7 +164,7 @@ func (s *selection) addSystem(a *service.PumpSelectionAnswer) error {
 }
 
 // frame shows all of the pumps, and of the system what is beside them.
-func (s *selection) frame(a *service.PumpSelectionAnswer) {
+func (s *selection) frame() {
 	s.heads.X.Min, s.heads.X.Max = 0, 1.03*s.last
 	s.heads.Y.Min, s.heads.Y.Max = 0, 1.08*s.highest
 	if s.powers != nil {
