@@ -21,16 +21,16 @@ func (s *pumpSelection) reach(r *RankedPump) ReachDuty {
 		return to
 	}
 	flow := quantity.CubicMetresPerSecond(s.flow)
-	if t.held != nil {
-		if full, _, err := t.pumps.Head(flow); err == nil && full.Metres() >= s.head/slack {
-			to.SetHead = quantity.Metres(s.head / s.heldShare(&t.control))
-			return to
-		}
-	} else if throttle, err := t.pumps.ThrottleTo(flow, s.system, s.density); err == nil {
-		to.Kv, to.Wasted = throttle.Kv, throttle.Wasted
-	}
-	if speed, err := t.pumps.SpeedFor(flow, quantity.Metres(s.head), leastSpeed, greatestSpeed); err == nil {
+	speed, err := t.pumps.SpeedFor(flow, quantity.Metres(s.head), leastSpeed, greatestSpeed)
+	switch {
+	case t.held != nil && err == nil && speed <= t.pumps.Speed*slack:
+		to.SetHead = quantity.Metres(s.head / s.heldShare(&t.control))
+		return to
+	case err == nil:
 		to.Speed = speed
+	}
+	if throttle, err := t.pumps.ThrottleTo(flow, s.system, s.density); err == nil && t.held == nil {
+		to.Kv, to.Wasted = throttle.Kv, throttle.Wasted
 	}
 	return to
 }
