@@ -116,7 +116,7 @@ var wrongDuties = []wrongSystem{
 	{"a fixture of no system", `/duty = {"basis":"fill_time","time":{"value":30,"unit":"s"},"fixture":"sink"}`, "/duty duty_incomplete"},
 	{"losses of no pipes", `/losses = {}`, "/losses duty_contradicts"},
 	{"a velocity in no pipe", `/limits = {"greatest_velocity":{"value":1,"unit":"m/s"}}`, "/limits/greatest_velocity limits_incomplete"},
-	{"a system that takes no head", "/duty/head\n" + `/system_curve = {"points":[{"flow":{"value":3,"unit":"L/min"},"head":{"value":0,"unit":"m"}}]}`, "/duty duty_incomplete"},
+	{"a system that takes no head", "/duty/head\n" + `/system_curve = {"points":[{"flow":{"value":3,"unit":"L/min"},"head":{"value":0,"unit":"m"}}]}`, "/duty out_of_physical_range"},
 	{"next to no flow and no system curve", `/duty/flow/value = 1e-9`, "/duty out_of_physical_range"},
 }
 

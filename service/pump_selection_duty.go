@@ -241,8 +241,8 @@ func (s *pumpSelection) settleDuty(faults *fault.List) {
 		s.a.warn("duty_off_system_curve", "/duty", fmt.Sprintf("The head of the duty is %.4g m, and the system takes %.4g m at its flow. A pump is asked for the greater of them.", s.head, s.taken))
 	}
 	s.head = max(s.head, s.taken)
-	if s.head <= 0 || s.flow <= 0 || math.IsInf(s.head, 0) {
-		faults.Add("/duty", fault.DutyIncomplete, "At this flow the system takes %.4g m; there is nothing for a pump to do, or too much.", s.head)
+	if !(s.head >= leastDutyHead && s.head <= greatestDutyHead && s.flow >= leastDutyFlow) {
+		faults.Add("/duty", fault.OutOfRange, "The duty is %.4g m at %.4g L/min; there is nothing for a pump to do, or too much.", s.head, 6e4*s.flow)
 		return
 	}
 	dp := hydraulic.HeadPressure(quantity.Metres(s.head), s.density)
@@ -258,6 +258,12 @@ func (s *pumpSelection) settleDuty(faults *fault.List) {
 	}
 	s.velocityGiven()
 }
+
+// Duties that a pump may have: from some drops an hour on.
+const (
+	leastDutyFlow                   = 1e-9 // m3/s
+	leastDutyHead, greatestDutyHead = 1e-6, 1e4
+)
 
 // systemPoints is in how many steps the system curve is told.
 const systemPoints = 20
