@@ -113,13 +113,3 @@ func checkCandidate(r *body.Reader, c *service.PumpCandidate) {
 		say(s.Least > s.Greatest, "speed_range", "The least speed is above the greatest")
 	}
 }
-
-// readPrice reads what a pump costs, which is not below zero.
-func readPrice(r *body.Reader) *service.Money {
-	var m service.Money
-	moneyObject.Read(r, &m)
-	if m.Amount < 0 {
-		r.FaultAt("amount", fault.OutOfRange, "A price is not below zero.")
-	}
-	return &m
-}
