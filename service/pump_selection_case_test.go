@@ -2,6 +2,7 @@ package service_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -10,6 +11,7 @@ import (
 	"recirc/calc/network"
 	"recirc/calc/pump"
 	"recirc/calc/quantity"
+	"recirc/calc/water"
 	"recirc/service"
 )
 
@@ -115,6 +117,66 @@ func TestFillStopsWhereTheReturnStarts(t *testing.T) {
 	}
 	if a.Tightest.Pipe != "back" || hasAssumption(a.Assumptions, "cold_line_as_supply") || a.Curve.Origin != service.CurveOfWay {
 		t.Errorf("%+v, %v", a.Tightest, a.Curve.Statement)
+	}
+}
+
+// TestWayCountsAllThatIsOnIt: without a return the cold line takes as much as the hot
+// one; a heater takes its rated loss, scaled, and a mixing valve what its Kv says.
+func TestWayCountsAllThatIsOnIt(t *testing.T) {
+	head := func(change func(*network.System)) (m, m3s float64) {
+		s := way(basin(), boreFeet(60, 0.681))
+		change(&s)
+		a := selectPumps(t, service.PumpSelectionRequest{
+			Duty:      service.DutyRequest{Basis: service.DutyByFillTime, Time: quantity.Seconds(30), Fixture: "tap"},
+			HasSystem: true, Loop: service.LoopDesignRequest{System: s},
+			Candidates: []service.PumpCandidate{parabolic("any", length(20, "ft"), gallonsPerMinute(5), 10)},
+		})
+		return a.Duty.Head.Metres(), a.Duty.Flow.CubicMetresPerSecond()
+	}
+	coldLine, q := head(func(*network.System) {})
+	returned, _ := head(func(s *network.System) { // by a return of the same length and bore
+		last := s.Pipes[len(s.Pipes)-1]
+		s.Pipes = append(s.Pipes, network.Pipe{ID: "back", From: last.To, To: s.Heater.Node, Role: network.Return, Length: last.Length, Tube: last.Tube})
+	})
+	if !near(coldLine, returned, 1e-9) {
+		t.Errorf("by the cold line %g m, by a return as long %g", coldLine, returned)
+	}
+	heater, _ := head(func(s *network.System) {
+		s.Heater.RatedLoss = &network.RatedLoss{Flow: quantity.CubicMetresPerSecond(2 * q), Head: quantity.Metres(4)}
+	})
+	w, _ := water.At(quantity.Celsius(60))
+	if want := 4.0 / 4; !near(heater-coldLine, want, 0.02) { // a head of cold water is quoted
+		t.Errorf("the heater takes %g m, want %g", heater-coldLine, want)
+	}
+	mixed, _ := head(func(s *network.System) {
+		s.MixingValve = &network.MixingValve{OutletTemperature: quantity.Celsius(60), Kv: *kv(1)}
+	})
+	bar := math.Pow(3600*q, 2) * w.Density / 1000
+	if want := bar * 1e5 / (w.Density * quantity.StandardGravity); !near(mixed-coldLine, want, 0.02) {
+		t.Errorf("the mixing valve takes %g m, want %g", mixed-coldLine, want)
+	}
+}
+
+// TestVelocityLimitOfTheRule: a limit of the sizing rule rejects a pump that breaks
+// it in a pipe that keeps it at the duty. A pipe that is over it at the duty already
+// is the fault of the pipe, and the design warns.
+func TestVelocityLimitOfTheRule(t *testing.T) {
+	strong := parabolic("strong", quantity.Metres(8), litresPerMinute(60), 40)
+	tube := copper("15x1")
+	s := house(supply("main", "heater", "far", 20, copper("22x1")), back("home", "far", "heater", 20, tube, balancing(4), check()))
+	a := selectPumps(t, of(s, litresPerMinute(3), strong))
+	r := a.Pumps[0]
+	v := r.Velocity.MetresPerSecond()
+	if a.Tightest.Pipe != "home" || r.Accepted {
+		t.Fatalf("%+v, %v", a.Tightest, r.Rejections)
+	}
+	if got := rejections(&r); !slices.Equal(got, []service.RejectionCode{service.VelocityLimit}) || r.Rejections[0].Value != v || r.Rejections[0].Limit >= v {
+		t.Errorf("at %g m/s: %+v", v, r.Rejections)
+	}
+	req := of(s, litresPerMinute(3), strong)
+	req.Loop.Sizing.GreatestVelocity = quantity.MetresPerSecond(0.01) // which no pipe keeps at the duty
+	if a := selectPumps(t, req); !a.Pumps[0].Accepted || !warns(a.Notes, "velocity_over_limit") {
+		t.Errorf("%+v, %v", a.Pumps[0].Rejections, warningCodes(a.Notes))
 	}
 }
 

@@ -287,6 +287,33 @@ func TestEveryCriterion(t *testing.T) {
 	}
 }
 
+// TestEqualsAreRankedByExcess, and equals of that by id.
+func TestEqualsAreRankedByExcess(t *testing.T) {
+	req := given(priced(dutyAt10("c", 4), 90), priced(dutyAt10("b", 3), 90), priced(dutyAt10("d", 3), 90), priced(dutyAt10("a", 5), 90))
+	req.Ranking.By = service.ByPrice
+	var got []string
+	for _, r := range selectPumps(t, req).Pumps {
+		got = append(got, r.ID)
+	}
+	if want := []string{"b", "d", "c", "a"}; !slices.Equal(got, want) {
+		t.Errorf("%v, want %v", got, want)
+	}
+}
+
+// TestSpeedWithFewerFaultsIsShown: where no speed serves, the one with less against
+// it is told, though another is nearer in flow.
+func TestSpeedWithFewerFaultsIsShown(t *testing.T) {
+	c := dutyAt10("a", 2.5)
+	c.Speeds = []float64{1, 0.7}
+	req := given(c)
+	none := 0.0
+	req.Limits.Excess, req.Limits.Bore, req.Limits.Velocity = &none, quantity.Millimetres(13), quantity.MetresPerSecond(1.26)
+	r := selectPumps(t, req).Pumps[0]
+	if got := rejections(&r); r.At.Speed != 0.7 || !slices.Equal(got, []service.RejectionCode{service.ShortOfDuty}) {
+		t.Errorf("at %g: %v", r.At.Speed, got)
+	}
+}
+
 // TestCurveThatRisesFirst: a pump whose curve rises meets a lifted system twice. It
 // comes to the stable point; the warning tells both.
 func TestCurveThatRisesFirst(t *testing.T) {
