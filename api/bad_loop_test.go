@@ -15,11 +15,16 @@ func houseFor(t testing.TB, path string) string {
 		return edited(t, house, pipeOf("back", "return", "t", "h"))
 	case loopSimulationsPath:
 		return edited(t, house, pipeOf("back", "return", "t", "h"), `/pump = `+curvePump)
+	case pumpSelectionsPath:
+		return edited(t, house, pipeOf("back", "return", "t", "h"), `/duty = {"basis":"heat_loss"}`, `/candidates = [`+smallPump+`]`)
 	}
 	return house
 }
 
 const curvePump = `{"mode":"constant_speed","curve":[{"flow":{"value":0,"unit":"L/min"},"head":{"value":2,"unit":"m"}},{"flow":{"value":20,"unit":"L/min"},"head":{"value":0.5,"unit":"m"}}]}`
+
+// smallPump is an invented candidate without anything that may be left out.
+const smallPump = `{"id":"small","curve":[{"flow":{"value":0,"unit":"L/min"},"head":{"value":2,"unit":"m"}},{"flow":{"value":20,"unit":"L/min"},"head":{"value":0.5,"unit":"m"}}]}`
 
 // incompleteParts are parts of the system that every operation reads.
 var incompleteParts = []wrongSystem{
@@ -59,7 +64,7 @@ var wrongLoops = []wrongSystem{
 	{"a coefficient C of 19", `/losses/hazen_williams_c = 19`, "/losses/hazen_williams_c count_range"},
 	{"an allowance of 25, in percent", `/losses/length_allowance = 25`, "/losses/length_allowance count_range"},
 	{"losses by name", `/losses = "hazen_williams"`, "/losses type_wrong"},
-	{"members of the other calculations", `/limits = ["ipc_607_2"]` + "\n" + `/usable_rise = {"value":5,"unit":"K"}` + "\n" + `/hours_per_year = 1`, "/limits field_unknown, /usable_rise field_unknown, /hours_per_year field_unknown"},
+	{"members of the other calculations", `/detail = "pipes"` + "\n" + `/usable_rise = {"value":5,"unit":"K"}` + "\n" + `/hours_per_year = 1`, "/detail field_unknown, /usable_rise field_unknown, /hours_per_year field_unknown"},
 }
 
 // wrongDesigns are changes to the full request for designs.
@@ -136,8 +141,8 @@ var simulationAmounts = []bounds{
 	{"/target/drop", "0 K, 80.1 K", "1e-9 K, 80 K"},
 	{"/pump/curve/0/flow", "-1 L/min, 0.101 m3/s", "0 L/min"},
 	{"/pump/curve/1/flow", "-1 L/min, 0.101 m3/s", "0.1 m3/s"},
-	{"/pump/curve/0/head", "-0.1 m, 200.1 m, 657 ft", "200 m, 656 ft"},
-	{"/pump/curve/1/head", "-0.1 m, 200.1 m", "0 m, 0 ft"},
+	{"/pump/curve/0/head", "200.1 m, 657 ft", "200 m, 656 ft"},
+	{"/pump/curve/1/head", "200.1 m", "0 m, 0 ft"},
 	{"/draws/0/flow", "0 L/min, -1 L/min, 0.101 m3/s", "0.001 L/h, 0.1 m3/s"},
 	{"/node_elevations/0/elevation", "-1000.1 m, 1000.1 m, 3281 ft", "-1000 m, 0 m, 1 km, 3280 ft"},
 	{"/measured_returns/0/temperature", tooColdTooHot, coldestHottest},
@@ -183,7 +188,8 @@ var (
 		{"the height of a node that is not there", `/node_elevations = [{"node":"roof","elevation":{"value":9,"unit":"m"}}]`, "/node_elevations/0/node node_unknown"},
 		{"a measurement in a pipe that is not there", `/measured_returns = [{"pipe":"attic","temperature":{"value":50,"unit":"degC"}}]`, "/measured_returns/0/pipe pipe_unknown"},
 		{"a measurement in a supply pipe", `/measured_returns = [{"pipe":"bath","temperature":{"value":50,"unit":"degC"}}]`, "/measured_returns/0/pipe not_a_connection"},
-		{"a curve whose flows fall", `/pump/curve/0/flow/value = 30`, "/pump/curve/1 pump_curve_wrong"},
+		{"a curve whose flows fall", `/pump/curve/0/flow/value = 30`, "/pump/curve/1 curve_flow_decreasing"},
+		{"a curve that ends before the loop meets it", `/pump/curve = [{"flow":{"value":0,"unit":"L/h"},"head":{"value":9,"unit":"m"}},{"flow":{"value":0.01,"unit":"L/h"},"head":{"value":8,"unit":"m"}}]`, "/pump/curve curve_too_short"},
 		{"a draw that shut valves cut off", `/system/pipes/1/valves = [{"type":"ball","kv":{"value":0,"unit":"m3/h"}}]` + "\n" + `/draws = [{"fixture":"sink"}]`, "/draws/0 network_unsolvable"},
 		{"an open size, which only a design chooses", `/system/pipes/3/tube = {}`, "/system/pipes/3/tube tube_incomplete"},
 	}
@@ -201,6 +207,10 @@ func longLists() []badInput {
 	}
 	const pump = `"pump":` + curvePump
 	return []badInput{
+		{"40,000 settings of pumps on a way of 60 pipes", pumpSelectionsPath, longWay(60, list(2000, strings.Replace(strings.Replace(smallPump, "small", "%d", 1), `{"id"`, `{"speeds":[`+strings.Repeat("1,", 19)+`1],"id"`, 1))),
+			http.StatusRequestEntityTooLarge, "/candidates too_many_candidates"},
+		{"2,001 candidates", pumpSelectionsPath, `{"candidates":[` + list(2001, strings.Replace(smallPump, "small", "%d", 1)) + `],"system":{}}`, http.StatusUnprocessableEntity,
+			"/candidates list_length, /duty field_missing, /system/heater field_missing, /system/pipes field_missing"},
 		{"50,001 connections", loopDesignsPath, `{"connections":[` + list(50_001, `{"pipe":"%d"}`) + `]}`, http.StatusUnprocessableEntity, "/connections list_length, /system field_missing"},
 		{"50,001 draws", loopSimulationsPath, `{` + pump + `,"draws":[` + list(50_001, `{"fixture":"%d"}`) + `]}`, http.StatusUnprocessableEntity, "/draws list_length, /system field_missing"},
 		{"100,001 heights", loopSimulationsPath, `{` + pump + `,"node_elevations":[` + list(100_001, `{"node":"%d","elevation":{"value":1,"unit":"m"}}`) + `]}`,
@@ -214,7 +224,7 @@ func longLists() []badInput {
 // loop may not be able to do what they say, but none of them is out of range.
 func TestLoopAmountsAtTheirBounds(t *testing.T) {
 	server := newServer(t)
-	for path, table := range map[string][]bounds{loopDesignsPath: designAmounts, loopSimulationsPath: simulationAmounts} {
+	for path, table := range map[string][]bounds{loopDesignsPath: designAmounts, loopSimulationsPath: simulationAmounts, pumpSelectionsPath: selectionAmounts} {
 		for _, b := range append(table, amounts...) {
 			for _, e := range b.edits(b.inside) {
 				got := post(server, path, edited(t, fullRequest(t, path), e))

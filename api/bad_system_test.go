@@ -49,6 +49,11 @@ func systemInputs(t *testing.T) []badInput {
 		}
 		add(edited(t, houseFor(t, path), `/system/pipes/3`), wrongGraphs, path) // whose own returns stand there
 	}
+	selection := fullRequest(t, pumpSelectionsPath)
+	add(selection, wrongSelections, pumpSelectionsPath)
+	add(selection, amountsOutside(selectionAmounts), pumpSelectionsPath)
+	add(edited(t, houseFor(t, pumpSelectionsPath), "/system", givenDuty), wrongDuties, pumpSelectionsPath)
+	add(houseFor(t, pumpSelectionsPath), noSuchSelection, pumpSelectionsPath)
 	add(fullRequest(t, loopDesignsPath), wrongDesigns, loopDesignsPath)
 	add(fullRequest(t, loopDesignsPath), amountsOutside(designAmounts), loopDesignsPath)
 	add(houseFor(t, loopDesignsPath), noSuchDesign, loopDesignsPath)

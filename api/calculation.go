@@ -30,6 +30,7 @@ func Calculations() []Calculation {
 		{"heat-losses", true, heatLosses},
 		{"loop-designs", true, loopDesigns},
 		{"loop-simulations", true, loopSimulations},
+		{"pump-selections", true, pumpSelections},
 	}
 }
 

@@ -102,6 +102,9 @@ func objectTables() []objectTable {
 		tableOf(deadLegsObject), tableOf(waitTimesObject), tableOf(heatLossesObject), tableOf(startObject), tableOf(pipeFlowObject),
 		tableOf(loopDesignsObject), tableOf(loopTargetObject), tableOf(connectionLimitObject), tableOf(returnSizingObject), tableOf(lossMethodsObject),
 		tableOf(loopSimulationsObject), tableOf(loopPumpObject), tableOf(pumpPointObject), tableOf(drawObject), tableOf(nodeElevationObject), tableOf(measuredReturnObject),
+		tableOf(pumpSelectionsObject), tableOf(selectionDutyObject), tableOf(systemCurveObject), tableOf(pumpCandidateObject), tableOf(pumpCurvePointObject), tableOf(speedRangeObject),
+		tableOf(pumpControlObject), tableOf(selectionLimitsObject), tableOf(pumpConditionsObject), tableOf(pumpSuctionObject), tableOf(runningObject), tableOf(rankingObject),
+		tableOf(moneyObject), tableOf(energyPriceObject),
 		tableOf(systemObject), tableOf(defaultsObject), tableOf(heaterObject), tableOf(ratedLossObject), tableOf(mixingValveObject),
 		tableOf(pipeObject), tableOf(tubeObject), tableOf(fittingObject), tableOf(valveObject),
 		tableOf(insulationObject), tableOf(layerObject), tableOf(conductivityPointObject), tableOf(surroundingsObject), tableOf(heatTraceObject), tableOf(fixtureObject),
@@ -248,6 +251,19 @@ func TestClosedListsAreTheContracts(t *testing.T) {
 		{"LoopPipe.role", roles},
 		{"LoopPipe.regime", asStrings([]hydraulic.Regime{hydraulic.Standing, hydraulic.Laminar, hydraulic.Transition, hydraulic.Turbulent})},
 		{"SimulatedConnection.state", asStrings([]service.ConnectionState{service.Served, service.Cold, service.OverServed, service.Backwards, service.StandsIdle})},
+		{"SelectionDuty.basis", dutyBases},
+		{"SelectedDuty.basis", dutyBases},
+		{"PumpCandidate.arrangement", arrangements},
+		{"PumpControl.mode", candidateModes},
+		{"RunningTime.control", runningControls},
+		{"Ranking.by", criteria},
+		{"PricePerEnergy.per", energyUnits},
+		{"SystemCurveFound.derived_from", asStrings([]service.CurveOrigin{service.CurveOfPoints, service.CurveOfDuty, service.CurveOfLoop, service.CurveOfWay})},
+		{"RankedPump.not_assessed.check", asStrings([]service.Check{service.CheckVelocity, service.CheckEfficiency, service.CheckNPSH, service.CheckTemperature, service.CheckPressure})},
+		{"PumpRejection.code", asStrings([]service.RejectionCode{
+			service.ShortOfDuty, service.AboveShutOff, service.BeforeCurve, service.BeyondCurve, service.UnstableOnly, service.ExcessFlow, service.VelocityLimit,
+			service.NPSHShort, service.NotApproved, service.TemperatureRating, service.PressureRating,
+		})},
 		{"LimitVerdict.measures", asStrings([]rule.Measure{rule.DevelopedLength, rule.StoredVolume})},
 		{"LimitVerdict.status", asStrings([]rule.Status{rule.Met, rule.NotMet, rule.NotAssessed})},
 		{"WaitClassName", classes},
@@ -281,6 +297,11 @@ func TestUnitsAreTheContracts(t *testing.T) {
 		written = append(written, m.Dimension().SI.Symbol, m.Dimension().US.Symbol)
 	}
 	sameSet(t, "LengthOrVolume", written, enumAt(t, doc, "LengthOrVolume.unit"))
+	var judged []string
+	for _, d := range []*quantity.Dimension{quantity.FlowDimension, quantity.LengthDimension, quantity.VelocityDimension, quantity.TemperatureDimension, quantity.PressureDimension} {
+		judged = append(judged, d.SI.Symbol, d.US.Symbol)
+	}
+	sameSet(t, "JudgedAmount", judged, enumAt(t, doc, "JudgedAmount.unit"))
 }
 
 // TestNoteCodesAreTheContracts reads the source of service: the codes are

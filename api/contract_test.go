@@ -184,6 +184,14 @@ func TestAnswersKeepTheContract(t *testing.T) {
 		{"a simulation, constant pressure", loopSimulationsPath, `/pump = {"mode":"constant_pressure","set_head":{"value":1,"unit":"m"}}`},
 		{"a simulation, proportional pressure", loopSimulationsPath, `/pump = {"mode":"proportional_pressure","set_head":{"value":1,"unit":"m"},"set_flow":{"value":5,"unit":"L/min"}}`},
 		{"a simulation, a closed valve", loopSimulationsPath, `/system/pipes/3/valves/0 = {"type":"balancing","kv":{"value":0,"unit":"m3/h"}}` + "\n/draws\n/measured_returns"},
+		{"a selection, as little as can be", pumpSelectionsPath, strings.Join(alone, "\n") + "\n/running\n/ranking\n/electricity_price\n/limits\n/conditions\n/unit_system\n/show_working\n" + givenDuty + "\n/candidates = [" + smallPump + "]"},
+		{"a selection, all members", pumpSelectionsPath, ``},
+		{"a selection, SI and working", pumpSelectionsPath, `/unit_system = "si"` + "\n/show_working = true"},
+		{"a selection, a system curve in place of the loop's", pumpSelectionsPath, `/system_curve = {"points":[{"flow":{"value":3,"unit":"L/min"},"head":{"value":1,"unit":"m"}}]}`},
+		{"a selection, a pump that nothing fits", pumpSelectionsPath, "/candidates/0/curve/0/head/value = 0.01\n/candidates/0/curve/1/head/value = 0.005\n/candidates/0/curve/2/head/value = 0"},
+		{"a selection, to a fixture and back by a return", pumpSelectionsPath, strings.Join(alone[1:len(alone)-1], "\n") + "\n" + `/duty = {"basis":"fill_time","time":{"value":20,"unit":"s"},"fixture":"basin"}`},
+		{"a selection, a volume on demand", pumpSelectionsPath, strings.Join(alone, "\n") + "\n" + `/duty = {"basis":"fill_time","time":{"value":20,"unit":"s"},"volume":{"value":3,"unit":"L"},"pressure":{"value":2,"unit":"psi"}}` + "\n" + `/running = {"control":"on_demand","starts_per_day":9}`},
+		{"a selection, a curve that rises", pumpSelectionsPath, strings.Join(alone, "\n") + "\n" + givenDuty + "\n" + `/system_curve = ` + lifted + "\n/candidates = [" + humped + "]"},
 	}
 	for _, row := range cases {
 		t.Run(row.name, func(t *testing.T) {
@@ -341,6 +349,7 @@ func TestNoteCodesAreEmitted(t *testing.T) {
 		example{heatLossesPath, "near the face of a slab", edited(t, full, `/system/pipes/1/surroundings/depth = {"value":16,"unit":"mm"}`)},
 	)
 	bodies = append(bodies, loopsOfEveryNote(t)...)
+	bodies = append(bodies, selectionsOfEveryNote(t)...)
 	for _, b := range bodies {
 		if got := post(server, b.path, b.body); got.status != http.StatusOK {
 			t.Errorf("%s: status %d: %s", b.name, got.status, got.body)

@@ -57,7 +57,11 @@ func TestBareNumbersAtTheirBounds(t *testing.T) {
 			bounded[at[len(at)-1]] = true
 		}
 	}
-	want := []string{"activation_margin", "count", "fittings_allowance", "hazen_williams_c", "hours_per_year", "length_allowance", "speed", "surface_emissivity"}
+	want := []string{
+		"0", "1", // of speeds
+		"activation_margin", "amount", "count", "discount_rate", "fittings_allowance", "greatest", "greatest_excess_flow", "hazen_williams_c", "hours_per_year",
+		"least", "length_allowance", "running_share", "speed", "starts_per_day", "surface_emissivity", "years",
+	}
 	if got := slices.Sorted(maps.Keys(bounded)); !slices.Equal(got, want) {
 		t.Errorf("the bare numbers with bounds are %q, want %q", got, want)
 	}

@@ -23,6 +23,7 @@ import (
 var ofForm = map[string]bool{
 	"malformed_json": true, "field_unknown": true, "field_missing": true, "type_wrong": true, "value_not_listed": true,
 	"text_length": true, "list_length": true, "count_range": true, "unit_unknown": true, "unit_not_of_dimension": true,
+	"currency_malformed": true,
 }
 
 // readers reads bodies of one operation in both ways.
@@ -204,6 +205,8 @@ func fromSchema(t *rapid.T, s *openapi3.Schema) any {
 			list = append(list, fromSchema(t, s.Items.Value))
 		}
 		return list
+	case s.Pattern != "":
+		return rapid.StringMatching(s.Pattern).Draw(t, "matching")
 	case s.Type.Is("string"):
 		most := int(s.MinLength) + 4
 		if s.MaxLength != nil && rapid.IntRange(0, 9).Draw(t, "full") == 0 {
@@ -366,6 +369,11 @@ func everyMember(t testing.TB, path string) string {
 	return edited(t, fullRequest(t, path), append(edits, map[string][]string{
 		waitTimesPath:   {`/usable_rise = {"value":10,"unit":"degF"}`},
 		loopDesignsPath: {`/target/temperature = {"value":50,"unit":"degC"}`},
+		pumpSelectionsPath: {
+			`/target/temperature = {"value":50,"unit":"degC"}`, `/system_curve = {"static_head":{"value":1,"unit":"ft"},"points":[{"flow":{"value":3,"unit":"L/min"},"head":{"value":1,"unit":"m"}}]}`,
+			`/duty = {"basis":"heat_loss","flow":{"value":3,"unit":"L/min"},"head":{"value":1,"unit":"m"},"pressure":{"value":1,"unit":"psi"},"time":{"value":30,"unit":"s"},"volume":{"value":4,"unit":"L"},"fixture":"sink"}`,
+			`/running = {"hours_per_year":6000,"control":"timer","time_per_day":{"value":18,"unit":"h"},"running_share":0.5,"starts_per_day":12,"time_per_start":{"value":1,"unit":"min"}}`,
+		},
 		loopSimulationsPath: {
 			`/target/temperature = {"value":50,"unit":"degC"}`, `/pump/set_head = {"value":2,"unit":"m"}`, `/pump/set_flow = {"value":5,"unit":"L/min"}`,
 		},

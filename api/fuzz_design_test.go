@@ -63,10 +63,21 @@ var requestSpans = map[string][]span{
 		{"/connections/0/least_temperature", "degC", 0, 110}, {"/return_sizing/greatest_velocity", "m/s", 1e-3, 50}, {"/return_sizing/least_velocity", "m/s", 1e-6, 5},
 		{"/return_sizing/greatest_friction", "Pa/m", 1e-3, 1e5}, {"/return_sizing/least_inside_diameter", "mm", 1, 100},
 	}, loopSpans...),
+	pumpSelectionsPath: append(selectionSpans, loopSpans...),
 	loopSimulationsPath: append([]span{
 		{"/target/drop", "K", 1e-3, 80}, {"/pump/curve/0/head", "m", 1, 200}, {"/pump/curve/1/flow", "L/min", 1e-3, 6000}, {"/draws/0/flow", "L/min", 1e-6, 100},
 		{"/node_elevations/0/elevation", "m", -1000, 1000}, {"/measured_returns/0/temperature", "degC", 0, 110},
 	}, loopSpans...),
+}
+
+// selectionSpans are amounts of the full request for pumps.
+var selectionSpans = []span{
+	{"/candidates/0/curve/0/head", "m", 0, 200}, {"/candidates/0/curve/1/head", "m", 0, 200}, {"/candidates/0/curve/1/power", "W", 1e-3, 1e5}, {"/candidates/0/curve/2/flow", "L/min", 8, 6000},
+	{"/candidates/1/curve/0/head", "m", 1e-3, 200}, {"/candidates/1/curve/1/flow", "L/min", 1e-3, 6000}, {"/candidates/2/curve/1/head", "m", 0, 200},
+	{"/candidates/2/control/set_head", "m", 1e-9, 100}, {"/candidates/2/control/set_flow", "L/min", 1e-9, 6000}, {"/candidates/0/npsh_required/1/head", "m", 0, 200},
+	{"/candidates/0/temperature_rating", "degC", 0, 300}, {"/candidates/0/pressure_rating", "bar", 1e-3, 100}, {"/limits/greatest_velocity", "m/s", 1e-3, 50},
+	{"/limits/tightest_inside_diameter", "mm", 1, 2000}, {"/conditions/water_temperature", "degC", 0, 110}, {"/conditions/suction/pressure", "kPa", -100, 10000},
+	{"/conditions/suction/elevation", "m", -1000, 1000}, {"/least_connection_flow", "L/min", 1e-9, 600}, {"/target/drop", "K", 1e-1, 80},
 }
 
 // loopSpans are amounts of the system that only loops look at.
@@ -160,6 +171,7 @@ func FuzzDesigns(f *testing.F) {
 	checks := []*bodyCheck{
 		newBodyCheck(f, waitTimesPath, "WaitTimesAnswer"), newBodyCheck(f, heatLossesPath, "HeatLossesAnswer"),
 		newBodyCheck(f, loopDesignsPath, "LoopDesignAnswer"), newBodyCheck(f, loopSimulationsPath, "LoopSimulationAnswer"),
+		newBodyCheck(f, pumpSelectionsPath, "PumpSelectionAnswer"),
 	}
 	f.Fuzz(func(t *testing.T, seed uint64) {
 		check := checks[seed%uint64(len(checks))]

@@ -3,6 +3,7 @@ package api_test
 import (
 	"encoding/json"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -105,6 +106,38 @@ func FuzzLoopSimulations(f *testing.F) {
 		f.Add([]byte(edited(f, full, `/measured_returns/0/temperature = {"value":`+number+`,"unit":"K"}`)))
 	}
 	fuzzBodies(f, loopSimulationsPath, "LoopSimulationAnswer")
+}
+
+func FuzzPumpSelections(f *testing.F) {
+	seedSystems(f, pumpSelectionsPath)
+	full := fullRequest(f, pumpSelectionsPath)
+	given := edited(f, full, append(slices.Clone(alone), givenDuty, "/candidates/- = "+humped)...)
+	for _, e := range append(loopEdits,
+		"/limits\n/conditions\n/running\n/electricity_price\n/ranking", "/limits/tightest_inside_diameter", `/candidates/2/control = {"mode":"constant_pressure","adjustable":true}`,
+		`/candidates/1/arrangement = "two_in_parallel"`, `/ranking/by = "price"`+"\n/show_working = true", `/candidates/0/curve/1/flow/value = 0`, `/candidates/0/price/currency = "EUR"`,
+	) {
+		f.Add([]byte(edited(f, full, strings.Split(e, "\n")...)))
+	}
+	for _, e := range []string{
+		`/system_curve = ` + lifted, `/duty/head`, `/running = {"control":"aquastat","running_share":0.3}`, `/candidates/1/speed_range = {"least":0.1,"greatest":2}`, `/candidates/2/control/adjustable = true`,
+		`/duty = {"basis":"fill_time","time":{"value":20,"unit":"s"},"volume":{"value":3,"unit":"L"},"pressure":{"value":2,"unit":"psi"}}`,
+		`/system_curve = {"points":[` + curvePoint + `,{"flow":{"value":3,"unit":"L/min"},"head":{"value":4,"unit":"m"}}]}`,
+	} {
+		f.Add([]byte(edited(f, given, e)))
+	}
+	for _, number := range edgeNumbers {
+		for _, at := range []string{
+			"/duty/flow/value", "/duty/head/value", "/candidates/0/curve/0/head/value", "/candidates/0/curve/1/head/value", "/candidates/0/curve/1/power/value", "/candidates/0/curve/2/flow/value",
+			"/candidates/0/speeds/0", "/candidates/1/speed_range/least", "/candidates/2/control/set_head/value", "/candidates/2/control/set_flow/value", "/candidates/0/price/amount",
+			"/candidates/0/npsh_required/1/head/value", "/limits/tightest_inside_diameter/value", "/limits/greatest_excess_flow", "/conditions/suction/pressure/value", "/electricity_price/amount",
+			"/ranking/discount_rate", "/ranking/years",
+		} {
+			f.Add([]byte(edited(f, given, at+" = "+number)))
+		}
+		f.Add([]byte(edited(f, given, `/system_curve = {"points":[{"flow":{"value":`+number+`,"unit":"m3/s"},"head":{"value":1,"unit":"m"}}]}`)))
+		f.Add([]byte(edited(f, given, `/duty/flow = {"value":`+number+`,"unit":"m3/s"}`)))
+	}
+	fuzzBodies(f, pumpSelectionsPath, "PumpSelectionAnswer")
 }
 
 // loopEdits and loopNumbers are what both operations on loops read.

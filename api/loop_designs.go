@@ -18,19 +18,23 @@ var loopDesignsObject = body.NewObject("LoopDesignRequest",
 	body.Required("system", func(r *body.Reader, d *loopDesignsBody) { d.readSystem(r) }),
 	body.Optional("target", func(r *body.Reader, d *loopDesignsBody) { d.Target = readLoopTarget(r) }),
 	body.Optional("least_connection_flow", func(r *body.Reader, d *loopDesignsBody) { d.LeastFlow = flow(r) }),
-	body.Optional("connections", func(r *body.Reader, d *loopDesignsBody) {
-		d.Connections = readNamed(r, connectionLimitObject, 50_000, "pipe", func(c *service.ConnectionLimit) string { return c.Pipe })
-	}),
+	body.Optional("connections", func(r *body.Reader, d *loopDesignsBody) { readConnectionLimits(r, &d.LoopDesignRequest) }),
 	body.Optional("return_sizing", func(r *body.Reader, d *loopDesignsBody) { returnSizingObject.Read(r, &d.Sizing) }),
 	body.Optional("losses", func(r *body.Reader, d *loopDesignsBody) { d.Losses = readLossMethods(r) }),
-	body.Optional("activation_margin", func(r *body.Reader, d *loopDesignsBody) {
-		if x, ok := r.Number(1, 3); ok {
-			d.ActivationMargin = &x
-		}
-	}),
+	body.Optional("activation_margin", func(r *body.Reader, d *loopDesignsBody) { readActivationMargin(r, &d.LoopDesignRequest) }),
 	body.Optional("unit_system", func(r *body.Reader, d *loopDesignsBody) { d.readUnitSystem(r) }),
 	body.Optional("show_working", func(r *body.Reader, d *loopDesignsBody) { d.showWorking = r.Bool() }),
 )
+
+func readConnectionLimits(r *body.Reader, d *service.LoopDesignRequest) {
+	d.Connections = readNamed(r, connectionLimitObject, 50_000, "pipe", func(c *service.ConnectionLimit) string { return c.Pipe })
+}
+
+func readActivationMargin(r *body.Reader, d *service.LoopDesignRequest) {
+	if x, ok := r.Number(1, 3); ok {
+		d.ActivationMargin = &x
+	}
+}
 
 var connectionLimitObject = body.NewObject("ConnectionLimit",
 	body.Required("pipe", func(r *body.Reader, c *service.ConnectionLimit) { c.Pipe = identifier(r) }),

@@ -10,13 +10,7 @@ import (
 
 var loopPumpObject = body.NewObject("LoopPump",
 	body.Required("mode", func(r *body.Reader, p *service.LoopPump) { p.Mode = pump.Mode(oneOf(r, pumpModes)) }),
-	body.Optional("curve", func(r *body.Reader, p *service.LoopPump) {
-		r.List(2, 200, func(int) {
-			var point pump.Point
-			pumpPointObject.Read(r, &point)
-			p.Curve = append(p.Curve, point)
-		})
-	}),
+	body.Optional("curve", func(r *body.Reader, p *service.LoopPump) { p.Curve = readCurvePoints(r, 2, pumpPointObject) }),
 	body.Optional("speed", func(r *body.Reader, p *service.LoopPump) {
 		if x, ok := r.Number(0.1, 2); ok {
 			p.Speed = &x
@@ -27,16 +21,23 @@ var loopPumpObject = body.NewObject("LoopPump",
 )
 
 var pumpPointObject = body.NewObject("PumpPoint",
-	body.Required("flow", func(r *body.Reader, p *pump.Point) {
-		q, _ := r.Amount(quantity.FlowDimension, curveFlowRange)
-		p.Flow = quantity.CubicMetresPerSecond(q)
-	}),
-	body.Required("head", func(r *body.Reader, p *pump.Point) { p.Head = length(r, curveHeadRange) }),
+	body.Required("flow", readPointFlow),
+	body.Required("head", readPointHead),
 )
 
+func readPointFlow(r *body.Reader, p *pump.Point) {
+	q, _ := r.Amount(quantity.FlowDimension, curveFlowRange)
+	p.Flow = quantity.CubicMetresPerSecond(q)
+}
+
+func readPointHead(r *body.Reader, p *pump.Point) { p.Head = length(r, curveHeadRange) }
+
+// Heads and powers below zero are read: what is wrong with such a curve has codes
+// of its own.
 var (
-	curveFlowRange = body.Within(0, 0.1, "0 to 0.1 m3/s")
-	curveHeadRange = body.Within(0, 200, "0 to 200 m")
+	curveFlowRange  = body.Within(0, 0.1, "0 to 0.1 m3/s")
+	curveHeadRange  = body.Within(-200, 200, "0 to 200 m")
+	curvePowerRange = body.Within(-1e5, 1e5, "above 0 to 100 kW")
 )
 
 var pumpModes = []string{string(pump.ConstantSpeed), string(pump.ConstantPressure), string(pump.ProportionalPressure), string(pump.Off)}

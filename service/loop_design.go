@@ -13,6 +13,14 @@ import (
 // LoopDesign designs the loop of a system. It gives nil and adds to faults if
 // the system or the target is wrong.
 func LoopDesign(req *LoopDesignRequest, faults *fault.List) *LoopDesignAnswer {
+	if d := designLoop(req, faults); d != nil {
+		return d.a
+	}
+	return nil
+}
+
+// designLoop is [LoopDesign] with the loop itself, for who goes on with it.
+func designLoop(req *LoopDesignRequest, faults *fault.List) *loopDesign {
 	req.System.UnsizedReturns, req.System.ReturnSeries = true, req.Sizing.Series
 	g := network.Build(&req.System, systemPointer, faults)
 	if g == nil {
@@ -34,7 +42,7 @@ func LoopDesign(req *LoopDesignRequest, faults *fault.List) *LoopDesignAnswer {
 		return nil
 	}
 	d.answer()
-	return d.a
+	return &d
 }
 
 // loopDesign is one request on its way to an answer.

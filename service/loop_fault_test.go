@@ -135,13 +135,13 @@ func TestLoopSimulationsRefused(t *testing.T) {
 			}
 			r.Draws = []service.Draw{{Fixture: "tap"}}
 		}},
-		{refused{"flows in disorder", fault.PumpCurveWrong, "/pump/curve/2"}, func(r *service.LoopSimulationRequest) {
+		{refused{"flows in disorder", fault.CurveFlowDecreasing, "/pump/curve/2"}, func(r *service.LoopSimulationRequest) {
 			r.Pump = service.LoopPump{Mode: pump.ConstantSpeed, Curve: curve(0, 2, 10, 1, 5, 0.5)}
 		}},
-		{refused{"one point", fault.PumpCurveWrong, "/pump/curve"}, func(r *service.LoopSimulationRequest) {
+		{refused{"one point", fault.CurveAtOneFlow, "/pump/curve"}, func(r *service.LoopSimulationRequest) {
 			r.Pump = service.LoopPump{Mode: pump.ConstantSpeed, Curve: curve(0, 2)}
 		}},
-		{refused{"beyond the curve", fault.PumpCurveWrong, "/pump/curve"}, func(r *service.LoopSimulationRequest) {
+		{refused{"beyond the curve", fault.CurveTooShort, "/pump/curve"}, func(r *service.LoopSimulationRequest) {
 			r.Pump = service.LoopPump{Mode: pump.ConstantSpeed, Curve: curve(0, 6, 0.5, 5.9)}
 		}},
 		{refused{"no flow for proportional pressure", fault.PumpIncomplete, "/pump"}, func(r *service.LoopSimulationRequest) {

@@ -21,6 +21,14 @@ func (c *circuits) noteMethods() {
 		n.use(c.thermal[i].Sources(quantity.CubicMetresPerSecond(1e-5))...)
 	}
 	n.noteSystem(c.g, nil)
+	c.noteFriction()
+	c.noteUnpublished()
+	c.noteHeater()
+}
+
+// noteFriction says how friction and fittings are found.
+func (c *circuits) noteFriction() {
+	n := c.notes
 	if c.losses.Friction == hydraulic.HazenWilliams {
 		n.use(hydraulic.HazenWilliamsSource)
 		n.assume(Assumption{Code: "hazen_williams_c", Detail: "Friction of every pipe by Hazen and Williams, with the coefficient given.", Value: fmt.Sprintf("C = %g", c.losses.HazenWilliamsC), Pointers: []string{"/losses/hazen_williams_c"}, Source: hydraulic.HazenWilliamsSource})
@@ -30,8 +38,6 @@ func (c *circuits) noteMethods() {
 	if c.losses.Fittings == "length_allowance" {
 		n.assume(Assumption{Code: "fittings_by_length", Detail: "Fittings count as a share of the length of every pipe; those listed on pipes are not counted again.", Value: fmt.Sprintf("%g", c.allowance()), Pointers: []string{"/losses"}, Source: "return_pipe_sizing_rule"})
 	}
-	c.noteUnpublished()
-	c.noteHeater()
 }
 
 // noteUnpublished lists fittings and valves that count for nothing.
@@ -196,10 +202,15 @@ func (c *circuits) cautions(coldest quantity.Temperature, fastest float64) {
 		detail = fmt.Sprintf("The coldest circulated water here is at %s. ", shownTemperature(coldest)) + detail
 	}
 	n.caution(Caution{Code: "loop_temperature", Detail: detail, Source: "hse_l8_hsg274_2"})
+	n.cautionErosion(fastest)
+	n.caution(Caution{Code: "confirm_by_measurement", Detail: "Balancing is confirmed by measuring temperatures and flows on site. Where a check valve closes the system, expansion of the heated water needs its own vessel or valve.", Source: "common_practice"})
+}
+
+// cautionErosion speaks of wear where the fastest water, in m/s, may do it.
+func (n *Notes) cautionErosion(fastest float64) {
 	if fastest > erosionFrom {
 		n.caution(Caution{Code: "erosion_corrosion", Detail: "Copper in hot circulated water wears by velocity: 2 to 3 ft/s (0.6 to 0.9 m/s) is the usual limit for water that is always above 140 degF (60 degC) or that runs all day. Water chemistry and deburring count as well.", Source: "copper_tube_handbook_velocity"})
 	}
-	n.caution(Caution{Code: "confirm_by_measurement", Detail: "Balancing is confirmed by measuring temperatures and flows on site. Where a check valve closes the system, expansion of the heated water needs its own vessel or valve.", Source: "common_practice"})
 }
 
 // erosionFrom is the lower figure of what handbooks allow in hot copper, m/s.

@@ -1,7 +1,6 @@
 package service
 
 import (
-	"errors"
 	"fmt"
 
 	"recirc/calc/fault"
@@ -31,16 +30,8 @@ func (s *loopSimulation) findPump(faults *fault.List) {
 		s.gain.speed = *p.Speed
 	}
 	if len(p.Curve) > 0 {
-		curve, err := pump.NewCurve(p.Curve, pump.Monotone)
-		var wrong *pump.CurveError
-		if errors.As(err, &wrong) {
-			for _, f := range wrong.Faults {
-				at := "/pump/curve"
-				if f.Index >= 0 {
-					at = listPointer(at, f.Index, "")
-				}
-				faults.Add(at, fault.PumpCurveWrong, "Of the pump's curve, %s.", f.Detail)
-			}
+		curve := newCurve(p.Curve, "/pump/curve", faults)
+		if curve == nil {
 			return
 		}
 		s.gain.setCurve(curve)

@@ -75,7 +75,7 @@ func (s *loopSimulation) fault(err error, faults *fault.List) {
 		}
 		faults.Add(at, fault.NetworkUnsolvable, "No flows were found; %s misses its pressure by a share of %.2g.", name, unsolved.Residual)
 	case errors.As(err, &beyond):
-		faults.Add("/pump/curve", fault.PumpCurveWrong, "With this pump %s; give more of the curve.", err.Error())
+		faults.Add("/pump/curve", fault.CurveTooShort, "With this pump %s; give more of the curve.", err.Error())
 	case errors.Is(err, loop.ErrTangled):
 		faults.Add(systemPointer, fault.NetworkUnsolvable, "The network is too entangled to be solved: its returns join in another order than its supply branches, thousands of times. Send parts of the building.")
 	default:

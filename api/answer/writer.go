@@ -215,3 +215,11 @@ func (w *Writer) FlowCoefficientIf(name string, k quantity.FlowCoefficient) {
 		w.Amount(name, quantity.FlowCoefficientDimension, k.SI())
 	}
 }
+
+// Money writes an amount of money.
+func (w *Writer) Money(name string, amount float64, currency string) {
+	w.OpenObject(name)
+	w.Number("amount", amount)
+	w.Text("currency", currency)
+	w.CloseObject()
+}

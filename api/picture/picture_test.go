@@ -94,6 +94,8 @@ func TestHostileNames(t *testing.T) {
 			body = looped
 		case "loop-simulations":
 			body = strings.TrimSuffix(looped, "}") + `,"pump":{"mode":"constant_pressure","set_head":{"value":1,"unit":"m"}}}`
+		case "pump-selections":
+			body = strings.TrimSuffix(looped, "}") + `,"duty":{"basis":"heat_loss"},"candidates":[{"id":"NAME","curve":[{"flow":{"value":0,"unit":"L/min"},"head":{"value":2,"unit":"m"}},{"flow":{"value":9,"unit":"L/min"},"head":{"value":0,"unit":"m"}}]}]}`
 		}
 		body = strings.ReplaceAll(body, "NAME", name)
 		svg, problem := c.Picture(body, api.DefaultLimits())
