@@ -97,12 +97,11 @@ func levels() map[string]int {
 
 		"calc/fault": terms, "calc/quantity": terms, "calc/source": terms, "calc/calendar": terms,
 
-		"calc/pipe": properties, "calc/fixture": properties, "calc/water": properties, "calc/air": properties, "calc/draw": properties,
-		"calc/mains":     properties,
+		"calc/pipe": properties, "calc/fixture": properties, "calc/water": properties, "calc/air": properties, "calc/mains": properties,
 		"calc/hydraulic": properties, // below heat, which shares its friction factor
 
 		"calc/arrival": processes, "calc/heat": processes, "calc/pump": processes,
-		"calc/control": processes, "calc/economics": processes,
+		"calc/control": processes, "calc/draw": processes, "calc/economics": processes,
 
 		"calc/network": joins, "calc/loop": joins, "calc/rule": joins, "calc/year": joins, "calc/takeoff": joins,
 	}
