@@ -134,7 +134,7 @@ func (f *gathered) onAndOff(s Settings) {
 }
 
 // Coverage gives the part of the draws of a day type that come while a timer lets
-// the pump run, and false if there are no draws.
+// the pump run, and false if there are no draws. Windows are as settings take them.
 func Coverage(windows []Window, t calendar.DayType, draws []quantity.Duration) (share float64, ok bool) {
 	if len(draws) == 0 {
 		return 0, false
@@ -142,7 +142,8 @@ func Coverage(windows []Window, t calendar.DayType, draws []quantity.Duration) (
 	return float64(newSchedule(windows, []calendar.DayType{t}).covered(draws)) / float64(len(draws)), true
 }
 
-// RunTime gives how long a day a timer lets the pump run on days of a type.
+// RunTime gives how long a day a timer lets the pump run on days of a type. Windows
+// are as settings take them.
 func RunTime(windows []Window, t calendar.DayType) quantity.Duration {
 	return quantity.Seconds(newSchedule(windows, []calendar.DayType{t}).openShare() * calendar.SecondsOfDay)
 }

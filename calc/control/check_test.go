@@ -131,6 +131,39 @@ func TestFindingsComeAllAtOnce(t *testing.T) {
 	}
 }
 
+// A window past midnight overlaps, wherever it stands in the list.
+func TestOverlapsPastMidnight(t *testing.T) {
+	late, early := window(clock(22, 0), clock(2, 0)), window(clock(1, 0), clock(3, 0))
+	for _, windows := range [][]Window{{late, early}, {early, late}} {
+		got := Check(Settings{Kind: Timer, Windows: windows}, Circumstances{})
+		if len(got) != 1 || got[0].Name != WindowsOverlap || got[0].Index != 1 {
+			t.Errorf("%v: %v", windows, got)
+		}
+	}
+}
+
+// Two windows that meet at midnight are one: a run of three hours fits into them,
+// and a day of them has no edge.
+func TestWindowsThatMeetAtMidnightAreOne(t *testing.T) {
+	s := Settings{Kind: Timer, LeastRun: clock(3, 0), Windows: []Window{window(clock(0, 0), clock(2, 0)), window(clock(22, 0), clock(24, 0))}}
+	if got := Check(s, Circumstances{}); got != nil {
+		t.Errorf("%v", got)
+	}
+	m := mustMachine(t, s, weekday(), nil)
+	if m.Step(clock(0, 0), celsius(20)) || !m.Step(clock(22, 0), celsius(20)) {
+		t.Error("does not start at 22:00, with four hours before it, or starts at 0:00, with two")
+	}
+	if next, ok := m.Next(); !ok || next != clock(25, 0) { // its least run
+		t.Errorf("next %v, %v", next.Seconds(), ok)
+	}
+	s.LeastRun, s.Windows[0].To, s.Windows[1].From = quantity.Duration{}, clock(22, 0), clock(22, 0)
+	m = mustMachine(t, s, weekday(), nil)
+	m.Step(clock(0, 0), celsius(20))
+	if next, ok := m.Next(); ok {
+		t.Errorf("a timer that is always on changes at %v s", next.Seconds())
+	}
+}
+
 // Windows that touch are no overlap, and one of a day type is none with one of another.
 func TestTouchingWindowsDoNotOverlap(t *testing.T) {
 	s := soundSettings(Timer)

@@ -1,6 +1,8 @@
 package control
 
 import (
+	"slices"
+
 	"recirc/calc/calendar"
 )
 
@@ -61,12 +63,9 @@ func (f *gathered) seconds(field string, index int, what string, s, most float64
 }
 
 func (f *gathered) dayType(field string, index int, t calendar.DayType) {
-	for _, known := range calendar.DayTypes() {
-		if t == known {
-			return
-		}
+	if !slices.Contains(calendar.DayTypes(), t) {
+		f.add(DayTypeUnknown, field, index, "there is no day type %.40q", t)
 	}
-	f.add(DayTypeUnknown, field, index, "there is no day type %.40q", t)
 }
 
 func (f *gathered) windows(windows []Window) {

@@ -52,8 +52,8 @@ type Draw struct {
 	At           quantity.Duration // by the pattern's basis
 	Volume       quantity.Volume   // of hot water
 	Energy       quantity.Energy   // of the hot water above cold
-	Flow         quantity.Flow
-	FirstCluster bool // of the first cluster of draws of a US test
+	Flow         quantity.Flow     // in an EU load profile the least at which the energy counts
+	FirstCluster bool              // of the first cluster of draws of a US test
 
 	// Of an EU load profile: the temperature from which the energy counts, and the
 	// one to be reached, which is zero where none is asked for.

@@ -123,8 +123,9 @@ func TestUsesAreKept(t *testing.T) {
 }
 
 // TestSpreadAgainstEveryWay tries every way of giving up to 7 draws to up to 4
-// fixtures, where whole draws are coarsest. Of 2,000 invented days four fifths must
-// be the best, and none may miss the shares by half of the largest draw more than it.
+// fixtures, where whole draws are coarsest. Of 2,000 invented days 82 % must be the
+// best, and none may miss the shares by half of the largest draw more than it. Without
+// dealing the largest first 81 % are.
 func TestSpreadAgainstEveryWay(t *testing.T) {
 	r := rand.New(rand.NewSource(20))
 	const days = 2000
@@ -156,7 +157,7 @@ func TestSpreadAgainstEveryWay(t *testing.T) {
 		}
 	}
 	t.Logf("%d of %d are best", best, days)
-	if best < days*4/5 {
+	if best < days*82/100 {
 		t.Errorf("only %d of %d are best", best, days)
 	}
 }
