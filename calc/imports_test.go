@@ -95,13 +95,13 @@ func levels() map[string]int {
 		// Below the terms too, since the registry of sources is a table itself.
 		"calc/internal/table": ground, "calc/internal/solve": ground, "calc/internal/sparse": ground,
 
-		"calc/fault": terms, "calc/quantity": terms, "calc/source": terms,
+		"calc/fault": terms, "calc/quantity": terms, "calc/source": terms, "calc/calendar": terms,
 
-		"calc/pipe": properties, "calc/fixture": properties, "calc/water": properties, "calc/air": properties, "calc/draw": properties,
+		"calc/pipe": properties, "calc/fixture": properties, "calc/water": properties, "calc/air": properties, "calc/mains": properties,
 		"calc/hydraulic": properties, // below heat, which shares its friction factor
 
 		"calc/arrival": processes, "calc/heat": processes, "calc/pump": processes,
-		"calc/control": processes, "calc/economics": processes,
+		"calc/control": processes, "calc/draw": processes, "calc/economics": processes,
 
 		"calc/network": joins, "calc/loop": joins, "calc/rule": joins, "calc/year": joins, "calc/takeoff": joins,
 	}
