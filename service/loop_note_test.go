@@ -63,7 +63,7 @@ func TestWarningsOfLoopDesigns(t *testing.T) {
 			r.System.Heater.OutletTemperature = quantity.Celsius(65)
 			r.System.MixingValve = &network.MixingValve{OutletTemperature: quantity.Celsius(60), ReturnTo: "heater"}
 		}},
-		{"no_balancing_valve", "/system/pipes/5/valves", func(r *service.LoopDesignRequest) { r.System.Pipes[5].Valves = nil }},
+		{"no_balancing_valve", "/system/pipes/5", func(r *service.LoopDesignRequest) { r.System.Pipes[5].Valves = nil }},
 		{"trace_not_counted", "/system/pipes/0/heat_trace", func(r *service.LoopDesignRequest) { r.System.Pipes[0].HeatTrace = &network.HeatTrace{} }},
 		{"no_check_valve", "/system/pipes/2/valves", func(r *service.LoopDesignRequest) {
 			for i := range r.System.Pipes {

@@ -26,7 +26,7 @@ func TestConnectionOnTheWay(t *testing.T) {
 			}
 			s := l.Temperatures(r.Flow)
 			near(t, "far temperature", s.Out[1]-273.15, goal, 1e-8)
-			if r.Flow[0] != least || r.ByHeat[0] || !r.ByHeat[1] || s.Out[0] <= s.Out[1] {
+			if r.Flow[0] > max(least, 2e-12) || r.ByHeat[0] || !r.ByHeat[1] || s.Out[0] <= s.Out[1] {
 				t.Errorf("goal %g degC, least flow %g: flows %v, by heat %v, temperatures %v", goal, least, r.Flow, r.ByHeat, s.Out[:2])
 			}
 		}
