@@ -125,7 +125,6 @@ func (l *Loop) drawReturns(t *rapid.T, draw func(int32) Pipe) {
 type places struct {
 	pipe  []int // links, by pipe of the loop
 	valve []int // links, by connection
-	pump  int
 }
 
 // network lays a loop out as links: pump and heater, every pipe, and a valve at the
