@@ -147,6 +147,10 @@ func (s *loopSimulation) fitValves(flow []float64) {
 			if wanted != nil && r.Change != "leave" {
 				r.WantedKv = wanted[m.connection]
 			}
+			if r.Change == "open" && r.WantedKv.SI() > 0 && r.WantedKv.SI() <= r.Kv.SI() {
+				r.Change = "leave" // the others take its flow
+				r.Detail = fmt.Sprintf("It carries %.3g L/min and needs %.3g, and gets it once the valves of branches that carry too much are closed; its own is open enough.", 6e4*r.Flow.CubicMetresPerSecond(), 6e4*r.Needed.CubicMetresPerSecond())
+			}
 		}
 	}
 }

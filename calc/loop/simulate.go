@@ -59,7 +59,16 @@ type Simulated struct {
 // Settled is below which changes from round to round are done with.
 const Settled = 1e-10
 
-const mostSimulated = 400
+// What does not settle ends after so many rounds, or so many links in all rounds
+// together, so that no network keeps a processor for a minute.
+const (
+	mostSimulated      = 400
+	mostSimulatedLinks = 4_000_000
+)
+
+func (s *Simulation) mostRounds() int {
+	return min(mostSimulated, max(40, mostSimulatedLinks/max(1, len(s.Network.Links))))
+}
 
 // Run solves flows and temperatures in turn until both stand still
 //
@@ -97,7 +106,7 @@ func (s *Simulation) Run() (*Simulated, error) {
 			}
 		}
 		r.Change = max(r.Change, s.turnValves(r, valves), s.lift(r, lifts))
-		if r.Change <= Settled || r.Rounds == mostSimulated {
+		if r.Change <= Settled || r.Rounds == s.mostRounds() {
 			return r, nil
 		}
 	}
