@@ -14,8 +14,6 @@ type Simulation struct {
 	Water       water.Properties // one for the whole network
 	Thermostats []Thermostat
 	Elevation   []float64 // by node, m; nil: gravity is left out
-	StartGain   float64   // Pa that drive link StartLink at first, so that gravity finds warm water; 0: none
-	StartLink   int32
 
 	// Adapt sets what else depends on the temperatures: UA, or the water with the
 	// curves of all links. It gives the greatest relative change. Nil: nothing does.
@@ -76,8 +74,10 @@ func (s *Simulation) mostRounds() int {
 //	temperatures  of [Network.Temperatures], with these flows
 //	lift          -(rho(T) - rho) g (z to - z from), T the mean along the link
 //
-// A valve or a buoyancy that swings from round to round is moved by a smaller
-// part of its step. If they do not settle, the last round is given with its
+// A valve that swings from round to round is moved by a smaller part of its step,
+// buoyancy always by a part, since a loop that slows down cools all along. Gravity
+// finds warm water only if something moves it at first; that is the caller's, by a
+// pump that fades as Adapt is called. If they do not settle, the last round is given with its
 // Change.
 //
 // Errors: as [Solve]; those of Adapt.
@@ -87,12 +87,11 @@ func (s *Simulation) Run() (*Simulated, error) {
 		return nil, err
 	}
 	r := &Simulated{Kv: make([]quantity.FlowCoefficient, len(s.Thermostats)), Lift: make([]float64, len(s.Network.Links))}
-	if err := s.begin(solver, r); err != nil {
-		return nil, err
-	}
-	valves, lifts := make([]damped, len(s.Thermostats)), make([]damped, len(s.Network.Links))
-	for i, k := range r.Kv {
-		valves[i].value = k.SI()
+	valves := make([]damped, len(s.Thermostats))
+	for i := range s.Thermostats {
+		r.Kv[i] = s.Thermostats[i].Largest
+		valves[i].value = r.Kv[i].SI()
+		s.setValve(i, r.Kv[i])
 	}
 	for r.Rounds = 1; ; r.Rounds++ {
 		if r.Flows, err = solver.Solve(r.Flows); err != nil {
@@ -105,32 +104,11 @@ func (s *Simulation) Run() (*Simulated, error) {
 				return nil, err
 			}
 		}
-		r.Change = max(r.Change, s.turnValves(r, valves), s.lift(r, lifts))
+		r.Change = max(r.Change, s.turnValves(r, valves), s.lift(r))
 		if r.Change <= Settled || r.Rounds == s.mostRounds() {
 			return r, nil
 		}
 	}
-}
-
-// begin opens thermostats and, for gravity, sets the water in motion.
-func (s *Simulation) begin(solver *Solver, r *Simulated) (err error) {
-	for i := range s.Thermostats {
-		r.Kv[i] = s.Thermostats[i].Largest
-		s.setValve(i, r.Kv[i])
-	}
-	if s.StartGain == 0 {
-		return nil
-	}
-	start := &s.Network.Links[s.StartLink]
-	pump := start.Pump
-	start.Pump = func(float64) (float64, float64) { return s.StartGain, 0 }
-	if r.Flows, err = solver.Solve(nil); err != nil {
-		return err
-	}
-	start.Pump = pump
-	r.Warmth = s.Network.Temperatures(r.Flows.Q, s.Water.VolumetricHeat())
-	s.lift(r, make([]damped, len(r.Lift)))
-	return nil
 }
 
 // shutShare of its largest flow coefficient is what a shut thermostatic valve
@@ -160,8 +138,11 @@ func (s *Simulation) turnValves(r *Simulated, valves []damped) (change float64) 
 	return change
 }
 
+// liftPart of its step is what buoyancy moves in a round.
+const liftPart = 0.3
+
 // lift sets the buoyancy of every link, relative to its greatest.
-func (s *Simulation) lift(r *Simulated, lifts []damped) (change float64) {
+func (s *Simulation) lift(r *Simulated) (change float64) {
 	if s.Elevation == nil {
 		return 0
 	}
@@ -173,9 +154,9 @@ func (s *Simulation) lift(r *Simulated, lifts []damped) (change float64) {
 			continue
 		}
 		wanted := -(s.density(s.mean(r, i)) - s.Water.Density) * quantity.StandardGravity * rise
-		change, greatest = max(change, math.Abs(wanted-lifts[i].value)), max(greatest, math.Abs(wanted))
-		l.Lift = lifts[i].towards(wanted)
-		r.Lift[i] = l.Lift
+		change, greatest = max(change, math.Abs(wanted-r.Lift[i])), max(greatest, math.Abs(wanted))
+		r.Lift[i] += liftPart * (wanted - r.Lift[i])
+		l.Lift = r.Lift[i]
 	}
 	return change / greatest
 }
