@@ -157,6 +157,8 @@ func TestAmountsAtTheirBounds(t *testing.T) {
 		`/system/pipes/1/tube = {"outside_diameter":{"value":16,"unit":"mm"},"wall_thickness":{"value":0.1,"unit":"mm"}}`,
 		`/system/pipes/1/tube = {"outside_diameter":{"value":2,"unit":"m"},"wall_thickness":{"value":100,"unit":"mm"}}`,
 		`/system/pipes/1/tube = {"outside_diameter":{"value":2000,"unit":"mm"},"wall_thickness":{"value":10,"unit":"cm"}}`,
+		`/system/heater/rated_loss = {"flow":{"value":1,"unit":"L/min"},"head":{"value":100,"unit":"m"}}`,
+		`/system/pipes/3/valves/0 = {"type":"balancing","kv":{"value":0,"unit":"m3/h"},"smallest_kv":{"value":0,"unit":"m3/h"}}`,
 	}
 	for _, b := range amounts {
 		edits = append(edits, b.edits(b.inside)...)

@@ -24,7 +24,7 @@ type badInput struct {
 // TestBadInput sends every wrong request of this package's tables.
 func TestBadInput(t *testing.T) {
 	c, server := loadContract(t), newServer(t)
-	rows := slices.Concat(textInputs(), systemInputs(t), largeInputs())
+	rows := slices.Concat(textInputs(), systemInputs(t), largeInputs(), longLists())
 	for _, row := range rows {
 		t.Run(row.name, func(t *testing.T) {
 			got := post(server, row.path, row.body)
@@ -140,6 +140,11 @@ func textInputs() []badInput {
 		{"null for heat losses", heatLossesPath, "null", 422, "root type_wrong"},
 		{"an empty object for heat losses", heatLossesPath, "{}", 422, "/system field_missing"},
 		{"members of the other calculations", heatLossesPath, `{"limits":["ipc_607_2"],"usable_rise":{"value":5,"unit":"K"}}`, 422, "/limits field_unknown, /usable_rise field_unknown, /system field_missing"},
+		{"null for designs", loopDesignsPath, "null", 422, "root type_wrong"},
+		{"an empty object for designs", loopDesignsPath, "{}", 422, "/system field_missing"},
+		{"an empty object for simulations", loopSimulationsPath, "{}", 422, "/system field_missing, /pump field_missing"},
+		{"a fault in the pump of a text that breaks off: the text comes first", loopSimulationsPath, `{"pump":{"mode":"off","speed":1},`, 400, "root malformed_json"},
+		{"a target that breaks off", loopDesignsPath, `{"target":{"at":"heater"`, 400, "/target malformed_json"},
 		{"truncated behind one of two points", heatLossesPath, `{"system":{"defaults":{"insulation":{"conductivity_points":[` + point, 400, "/system/defaults/insulation/conductivity_points malformed_json"},
 		{"members of the other calculation", waitTimesPath, `{"limits":["ipc_607_2"],"detail":"pipes"}`, 422, "/limits field_unknown, /detail field_unknown, /system field_missing"},
 		{"one fault behind another", deadLegsPath, `{"system":{"heater":7,"pipes":{},"colour":"red"},"show_working":"yes"}`, 422,

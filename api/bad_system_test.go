@@ -31,6 +31,7 @@ func systemInputs(t *testing.T) []badInput {
 	add(full, wrongMethods, waitTimesPath)
 	add(full, outOfRange(), deadLegsPath)
 	add(full, incomplete, deadLegsPath, waitTimesPath, heatLossesPath)
+	add(full, incompleteParts, deadLegsPath, waitTimesPath, heatLossesPath)
 	add(house, wrongTubes, deadLegsPath)
 	add(house, wrongGraphs, deadLegsPath, waitTimesPath, heatLossesPath)
 	add(house, noFixtures, deadLegsPath, waitTimesPath)
@@ -41,6 +42,25 @@ func systemInputs(t *testing.T) []badInput {
 	add(fullRequest(t, heatLossesPath), wrongLosses, heatLossesPath)
 	add(fullRequest(t, heatLossesPath), amountsOutside(lossAmounts), heatLossesPath)
 	add(house, noSuchWait, waitTimesPath)
+	for _, path := range loopPaths {
+		request := fullRequest(t, path)
+		for _, table := range [][]wrongSystem{wrongForms, incomplete, incompleteParts, wrongLoops} {
+			add(request, table, path)
+		}
+		add(edited(t, houseFor(t, path), `/system/pipes/3`), wrongGraphs, path) // whose own returns stand there
+	}
+	selection := fullRequest(t, pumpSelectionsPath)
+	add(selection, wrongSelections, pumpSelectionsPath)
+	add(selection, amountsOutside(selectionAmounts), pumpSelectionsPath)
+	add(edited(t, houseFor(t, pumpSelectionsPath), "/system", givenDuty), wrongDuties, pumpSelectionsPath)
+	add(houseFor(t, pumpSelectionsPath), noSuchSelection, pumpSelectionsPath)
+	add(fullRequest(t, loopDesignsPath), wrongDesigns, loopDesignsPath)
+	add(fullRequest(t, loopDesignsPath), amountsOutside(designAmounts), loopDesignsPath)
+	add(houseFor(t, loopDesignsPath), noSuchDesign, loopDesignsPath)
+	add(fullRequest(t, loopSimulationsPath), wrongSimulations, loopSimulationsPath)
+	add(fullRequest(t, loopSimulationsPath), amountsOutside(simulationAmounts), loopSimulationsPath)
+	add(fullRequest(t, loopSimulationsPath), wrongSets(), loopSimulationsPath)
+	add(houseFor(t, loopSimulationsPath), noSuchSimulation, loopSimulationsPath)
 	return rows
 }
 
@@ -178,8 +198,12 @@ var amounts = []bounds{
 	{"/system/heater/activation_flow", "0 L/min, -1 L/min, 0.101 m3/s", "0.001 L/h, 0.1 m3/s, 100 L/s, 360 m3/h, 6000 L/min"},
 	{"/system/fixtures/0/hot_flow", "0 L/min, -0.0 gal/min, -1 gal/min, 0.101 m3/s, 1586 gal/min, 1e308 m3/s", "0.001 L/h, 0.1 m3/s, 100 L/s, 360 m3/h, 360000 L/h"},
 	{"/system/mixing_valve/kv", "0 m3/h, -1 m3/h, 10000.1 m3/h", "0.001 m3/h, 10000 m3/h, 1 gal/min"},
-	{"/system/pipes/3/valves/0/kv", "0 m3/h, 10001 m3/h", "10000 m3/h"},
-	{"/system/pipes/3/valves/0/smallest_kv", "0 gal/min, 20000 gal/min", "0.001 m3/h"},
+	{"/system/mixing_valve/least_flow", "0 L/min, -1 L/min, 0.101 m3/s", "0.001 L/h, 0.1 m3/s"},
+	{"/system/heater/rated_loss/flow", "0 L/min, -1 L/min, 0.101 m3/s", "0.001 L/h, 0.1 m3/s"},
+	{"/system/heater/rated_loss/pressure", "0 Pa, -1 kPa, 1000.1 kPa, 10.1 bar, 146 psi", "0.001 Pa, 1000 kPa, 10 bar, 10000 mbar, 145 psi"},
+	{"/system/pipes/3/valves/0/kv", "-0.1 m3/h, 10001 m3/h", "0.2 m3/h, 10000 m3/h, 1 gal/min"},
+	{"/system/pipes/3/valves/0/smallest_kv", "-1 gal/min, 20000 gal/min", "0 m3/h, 0 gal/min, -0.0 m3/h, 0.9 m3/h"},
+	{"/system/pipes/3/valves/0/temperature_band", "0 K, -1 K, 80.1 K, 144.2 degF", "1e-9 K, 80 K, 144 degF"},
 	{"/system/mains_temperature", "-0.01 degC, 60.01 degC, 140.1 degF, 0 K", "0 degC, 60 degC, 140 degF, 333.15 K"},
 	{"/system/pipes/0/insulation/outer_layers/0/thickness", "-1 mm, 1.001 m", "0 mm, 1e-9 m, 1 m"},
 	{"/system/pipes/0/insulation/outer_layers/0/conductivity", "0 W/(m.K), 5.01 W/(m.K)", "1e-9 W/(m.K), 0.001 W/(m.K), 5 W/(m.K)"},
@@ -206,6 +230,10 @@ func (b bounds) edits(amounts string) []string {
 
 func outOfRange() []wrongSystem {
 	return append(amountsOutside(amounts),
+		wrongSystem{"a heater's Kv of 0", "/system/heater/rated_loss\n" + `/system/heater/kv = {"value":0,"unit":"m3/h"}`, "/system/heater/kv/value out_of_physical_range"},
+		wrongSystem{"a heater's Kv of 10,001", "/system/heater/rated_loss\n" + `/system/heater/kv = {"value":10001,"unit":"m3/h"}`, "/system/heater/kv/value out_of_physical_range"},
+		wrongSystem{"a rated head of 0", "/system/heater/rated_loss/pressure\n" + `/system/heater/rated_loss/head = {"value":0,"unit":"m"}`, "/system/heater/rated_loss/head/value out_of_physical_range"},
+		wrongSystem{"a rated head of 100.1 m", "/system/heater/rated_loss/pressure\n" + `/system/heater/rated_loss/head = {"value":100.1,"unit":"m"}`, "/system/heater/rated_loss/head/value out_of_physical_range"},
 		wrongSystem{"a wall of 0.09 mm", `/system/pipes/1/tube = {"outside_diameter":{"value":16,"unit":"mm"},"wall_thickness":{"value":0.09,"unit":"mm"}}`, "/system/pipes/1/tube/wall_thickness/value out_of_physical_range"},
 		wrongSystem{"a wall of 101 mm", `/system/pipes/1/tube = {"outside_diameter":{"value":1,"unit":"m"},"wall_thickness":{"value":101,"unit":"mm"}}`, "/system/pipes/1/tube/wall_thickness/value out_of_physical_range"},
 		wrongSystem{"an outside diameter of 0.9 mm", `/system/pipes/1/tube = {"outside_diameter":{"value":0.9,"unit":"mm"},"wall_thickness":{"value":0.1,"unit":"mm"}}`, "/system/pipes/1/tube/outside_diameter/value out_of_physical_range"},

@@ -28,6 +28,9 @@ func Calculations() []Calculation {
 		{"dead-legs", false, deadLegs},
 		{"wait-times", true, waitTimes},
 		{"heat-losses", true, heatLosses},
+		{"loop-designs", true, loopDesigns},
+		{"loop-simulations", true, loopSimulations},
+		{"pump-selections", true, pumpSelections},
 	}
 }
 
@@ -52,6 +55,9 @@ type question struct {
 	picture bool // draw the answer
 	faults  fault.List
 
+	system *systemDocument // being read, into lists
+	lists  *systemLists
+
 	answer    answer.Writer
 	drawing   []byte
 	drawError error
@@ -73,8 +79,11 @@ func (c Calculation) answerAs(media string, text string, limits Limits) ([]byte,
 		return nil, bodyTooLarge(limits)
 	}
 	q := &question{text: text, limits: limits, picture: media == mediaSVG}
-	q.answer.Grow(2 * len(text)) // what an answer usually takes
+	if !q.picture {
+		q.answer.Grow(2 * len(text)) // what an answer usually takes
+	}
 	broken := c.run(q)
+	q.end()
 	switch {
 	case broken != nil:
 		return nil, fromSyntax(broken)

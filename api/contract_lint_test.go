@@ -118,7 +118,7 @@ var unitEndings = strings.Fields(`m mm cm km in ft inch inches feet metres l ml 
 
 func (l *lint) name(at, name string) {
 	i := strings.LastIndexByte(name, '_')
-	if i < 0 || name == "k_d" { // Kd of the three-K method, a ratio
+	if i < 0 || name == "k_d" || name == "hazen_williams_c" { // ratios: Kd of the three-K method, and C
 		return
 	}
 	if slices.Contains(unitEndings, strings.ToLower(name[i+1:])) {

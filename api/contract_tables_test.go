@@ -17,6 +17,7 @@ import (
 	"recirc/api/body"
 	"recirc/calc/arrival"
 	"recirc/calc/fault"
+	"recirc/calc/hydraulic"
 	"recirc/calc/network"
 	"recirc/calc/pipe"
 	"recirc/calc/quantity"
@@ -99,7 +100,12 @@ func tableOf[T any](o *body.Object[T]) objectTable {
 func objectTables() []objectTable {
 	return []objectTable{
 		tableOf(deadLegsObject), tableOf(waitTimesObject), tableOf(heatLossesObject), tableOf(startObject), tableOf(pipeFlowObject),
-		tableOf(systemObject), tableOf(defaultsObject), tableOf(heaterObject), tableOf(mixingValveObject),
+		tableOf(loopDesignsObject), tableOf(loopTargetObject), tableOf(connectionLimitObject), tableOf(returnSizingObject), tableOf(lossMethodsObject),
+		tableOf(loopSimulationsObject), tableOf(loopPumpObject), tableOf(pumpPointObject), tableOf(drawObject), tableOf(nodeElevationObject), tableOf(measuredReturnObject),
+		tableOf(pumpSelectionsObject), tableOf(selectionDutyObject), tableOf(systemCurveObject), tableOf(pumpCandidateObject), tableOf(pumpCurvePointObject), tableOf(speedRangeObject),
+		tableOf(pumpControlObject), tableOf(selectionLimitsObject), tableOf(pumpConditionsObject), tableOf(pumpSuctionObject), tableOf(runningObject), tableOf(rankingObject),
+		tableOf(moneyObject), tableOf(energyPriceObject),
+		tableOf(systemObject), tableOf(defaultsObject), tableOf(heaterObject), tableOf(ratedLossObject), tableOf(mixingValveObject),
 		tableOf(pipeObject), tableOf(tubeObject), tableOf(fittingObject), tableOf(valveObject),
 		tableOf(insulationObject), tableOf(layerObject), tableOf(conductivityPointObject), tableOf(surroundingsObject), tableOf(heatTraceObject), tableOf(fixtureObject),
 	}
@@ -235,6 +241,29 @@ func TestClosedListsAreTheContracts(t *testing.T) {
 		{"Pipe.role", roles},
 		{"Surroundings.type", surroundingsTypes},
 		{"HotSource.kind", asStrings([]network.HotKind{network.HotHeater, network.HotCirculated, network.HotTraced})},
+		{"LoopTarget.at", targetPlaces},
+		{"LossMethods.friction", frictionMethods},
+		{"LossMethods.fittings", fittingMethods},
+		{"LoopPump.mode", pumpModes},
+		{"PumpState.mode", pumpModes},
+		{"FlowFloor", asStrings([]service.FlowFloor{service.FloorHeatLoss, service.FloorGiven, service.FloorDefault, service.FloorLeastVelocity, service.FloorValve, service.FloorActivation})},
+		{"BalancingValve.setting", asStrings([]service.ValveSetting{service.ValveOpen, service.ValveThrottled, service.ValveSmallest, service.ValveClosed, service.ValveAsSet})},
+		{"LoopPipe.role", roles},
+		{"LoopPipe.regime", asStrings([]hydraulic.Regime{hydraulic.Standing, hydraulic.Laminar, hydraulic.Transition, hydraulic.Turbulent})},
+		{"SimulatedConnection.state", asStrings([]service.ConnectionState{service.Served, service.Cold, service.OverServed, service.Backwards, service.StandsIdle})},
+		{"SelectionDuty.basis", dutyBases},
+		{"SelectedDuty.basis", dutyBases},
+		{"PumpCandidate.arrangement", arrangements},
+		{"PumpControl.mode", candidateModes},
+		{"RunningTime.control", runningControls},
+		{"Ranking.by", criteria},
+		{"PricePerEnergy.per", energyUnits},
+		{"SystemCurveFound.derived_from", asStrings([]service.CurveOrigin{service.CurveOfPoints, service.CurveOfDuty, service.CurveOfLoop, service.CurveOfWay})},
+		{"RankedPump.not_assessed.check", asStrings([]service.Check{service.CheckVelocity, service.CheckEfficiency, service.CheckNPSH, service.CheckTemperature, service.CheckPressure})},
+		{"PumpRejection.code", asStrings([]service.RejectionCode{
+			service.ShortOfDuty, service.AboveShutOff, service.BeforeCurve, service.BeyondCurve, service.UnstableOnly, service.ExcessFlow, service.VelocityLimit,
+			service.NPSHShort, service.NotApproved, service.TemperatureRating, service.PressureRating,
+		})},
 		{"LimitVerdict.measures", asStrings([]rule.Measure{rule.DevelopedLength, rule.StoredVolume})},
 		{"LimitVerdict.status", asStrings([]rule.Status{rule.Met, rule.NotMet, rule.NotAssessed})},
 		{"WaitClassName", classes},
@@ -245,8 +274,10 @@ func TestClosedListsAreTheContracts(t *testing.T) {
 	for _, l := range lists {
 		sameSet(t, l.at, l.code, enumAt(t, doc, l.at))
 	}
-	if order := enumAt(t, doc, "LimitRule"); !slices.Equal(order, limitIDs) {
-		t.Errorf("limits come in the order of the contract: code %q, contract %q", limitIDs, order)
+	for name, code := range map[string][]string{"LimitRule": limitIDs, "SizingRule": sizingRules} {
+		if order := enumAt(t, doc, name); !slices.Equal(order, code) {
+			t.Errorf("%s: not in the order of the contract: code %q, contract %q", name, code, order)
+		}
 	}
 	listed := enumAt(t, doc, "SourcesAnswer.sources.kind")
 	for _, k := range sourceKinds {
@@ -266,6 +297,11 @@ func TestUnitsAreTheContracts(t *testing.T) {
 		written = append(written, m.Dimension().SI.Symbol, m.Dimension().US.Symbol)
 	}
 	sameSet(t, "LengthOrVolume", written, enumAt(t, doc, "LengthOrVolume.unit"))
+	var judged []string
+	for _, d := range []*quantity.Dimension{quantity.FlowDimension, quantity.LengthDimension, quantity.VelocityDimension, quantity.TemperatureDimension, quantity.PressureDimension} {
+		judged = append(judged, d.SI.Symbol, d.US.Symbol)
+	}
+	sameSet(t, "JudgedAmount", judged, enumAt(t, doc, "JudgedAmount.unit"))
 }
 
 // TestNoteCodesAreTheContracts reads the source of service: the codes are

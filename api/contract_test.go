@@ -117,8 +117,8 @@ var allSources = sync.OnceValue(func() []string {
 func TestSourcesDoNotHangOnWorking(t *testing.T) {
 	server := newServer(t)
 	bodies := examplesOf(t, loadContract(t))
-	for _, path := range []string{deadLegsPath, waitTimesPath, heatLossesPath} {
-		bodies = append(bodies, example{path, "full", fullRequest(t, path)}, example{path, "house", house})
+	for _, path := range calculationPaths {
+		bodies = append(bodies, example{path, "full", fullRequest(t, path)}, example{path, "house", houseFor(t, path)})
 	}
 	sourcesOf := func(b example, edit string) []any {
 		answer := parsed(t, string(post(server, b.path, edited(t, b.body, edit)).body)).(map[string]any)
@@ -169,6 +169,29 @@ func TestAnswersKeepTheContract(t *testing.T) {
 		{"losses, in no hours", heatLossesPath, "/hours_per_year = 0"},
 		{"losses, of water as cold as its surroundings", heatLossesPath, `/water_temperature = {"value":22,"unit":"degC"}` + "\n" + `/cool_down_to = [{"value":22,"unit":"degC"},{"value":10,"unit":"degC"},{"value":60,"unit":"degC"}]`},
 		{"losses, no fixtures", heatLossesPath, "/system/fixtures"},
+		{"a design, the system alone", loopDesignsPath, "/target\n/least_connection_flow\n/connections\n/return_sizing\n/losses\n/activation_margin\n/unit_system\n/show_working"},
+		{"a design, all members", loopDesignsPath, ``},
+		{"a design, SI and working", loopDesignsPath, `/unit_system = "si"` + "\n/show_working = true"},
+		{"a design, no mixing valve", loopDesignsPath, "/system/mixing_valve"},
+		{"a design, the return's size open", loopDesignsPath, `/system/pipes/3/tube = {}` + "\n/return_sizing/least_velocity"},
+		{"a design, a connection on the way to another", loopDesignsPath, pipeOf("bath back", "return", "bath", "plant")},
+		{"a design, the target at the heater", loopDesignsPath, `/target/at = "heater"` + "\n/connections"},
+		{"a design, a target by temperature at the ends", loopDesignsPath, `/target = {"at":"return_ends","temperature":{"value":45,"unit":"degC"}}` + "\n/connections"},
+		{"a simulation, as little as can be", loopSimulationsPath, "/draws\n/node_elevations\n/target\n/measured_returns\n/velocity_rule\n/losses\n/unit_system\n/show_working"},
+		{"a simulation, all members", loopSimulationsPath, ``},
+		{"a simulation, SI and working", loopSimulationsPath, `/unit_system = "si"` + "\n/show_working = true"},
+		{"a simulation, the pump off", loopSimulationsPath, `/pump = {"mode":"off"}` + "\n/draws"},
+		{"a simulation, constant pressure", loopSimulationsPath, `/pump = {"mode":"constant_pressure","set_head":{"value":1,"unit":"m"}}`},
+		{"a simulation, proportional pressure", loopSimulationsPath, `/pump = {"mode":"proportional_pressure","set_head":{"value":1,"unit":"m"},"set_flow":{"value":5,"unit":"L/min"}}`},
+		{"a simulation, a closed valve", loopSimulationsPath, `/system/pipes/3/valves/0 = {"type":"balancing","kv":{"value":0,"unit":"m3/h"}}` + "\n/draws\n/measured_returns"},
+		{"a selection, as little as can be", pumpSelectionsPath, strings.Join(alone, "\n") + "\n/running\n/ranking\n/electricity_price\n/limits\n/conditions\n/unit_system\n/show_working\n" + givenDuty + "\n/candidates = [" + smallPump + "]"},
+		{"a selection, all members", pumpSelectionsPath, ``},
+		{"a selection, SI and working", pumpSelectionsPath, `/unit_system = "si"` + "\n/show_working = true"},
+		{"a selection, a system curve in place of the loop's", pumpSelectionsPath, `/system_curve = {"points":[{"flow":{"value":3,"unit":"L/min"},"head":{"value":1,"unit":"m"}}]}`},
+		{"a selection, a pump that nothing fits", pumpSelectionsPath, "/candidates/0/curve/0/head/value = 0.01\n/candidates/0/curve/1/head/value = 0.005\n/candidates/0/curve/2/head/value = 0"},
+		{"a selection, to a fixture and back by a return", pumpSelectionsPath, strings.Join(alone[1:len(alone)-1], "\n") + "\n" + `/duty = {"basis":"fill_time","time":{"value":20,"unit":"s"},"fixture":"basin"}`},
+		{"a selection, a volume on demand", pumpSelectionsPath, strings.Join(alone, "\n") + "\n" + `/duty = {"basis":"fill_time","time":{"value":20,"unit":"s"},"volume":{"value":3,"unit":"L"},"pressure":{"value":2,"unit":"psi"}}` + "\n" + `/running = {"control":"on_demand","starts_per_day":9}`},
+		{"a selection, a curve that rises", pumpSelectionsPath, strings.Join(alone, "\n") + "\n" + givenDuty + "\n" + `/system_curve = ` + lifted + "\n/candidates = [" + humped + "]"},
 	}
 	for _, row := range cases {
 		t.Run(row.name, func(t *testing.T) {
@@ -325,6 +348,8 @@ func TestNoteCodesAreEmitted(t *testing.T) {
 		example{heatLossesPath, "bare and hot", edited(t, house, `/water_temperature = {"value":90,"unit":"degC"}`)},
 		example{heatLossesPath, "near the face of a slab", edited(t, full, `/system/pipes/1/surroundings/depth = {"value":16,"unit":"mm"}`)},
 	)
+	bodies = append(bodies, loopsOfEveryNote(t)...)
+	bodies = append(bodies, selectionsOfEveryNote(t)...)
 	for _, b := range bodies {
 		if got := post(server, b.path, b.body); got.status != http.StatusOK {
 			t.Errorf("%s: status %d: %s", b.name, got.status, got.body)

@@ -44,7 +44,7 @@ func allLimitIDs() []string {
 
 func deadLegs(q *question) *fault.Fault {
 	var d deadLegsBody
-	d.system.most = q.limits.MostPipes
+	q.begin(&d.system)
 	r, broken := body.Read(q.text, deadLegsObject, &d, &q.faults)
 	if broken != nil || !d.systemRead {
 		return broken
@@ -109,14 +109,27 @@ func writeDeadLegPipe(w *answer.Writer, p *service.DeadLegPipe) {
 	w.CloseObject()
 }
 
+// limitMembers is what every verdict on a limit says of the limit itself.
+var limitMembers = allLimitMembers()
+
+func allLimitMembers() map[*rule.Limit][]byte {
+	all := map[*rule.Limit][]byte{}
+	for _, l := range rule.Limits() {
+		var w answer.Writer
+		w.Text("rule", l.ID)
+		w.Text("document", l.Document)
+		w.Text("edition", l.Edition)
+		w.Text("clause", l.Clause)
+		w.Text("measures", string(l.Measures))
+		all[l], _ = w.Bytes() // no number that could fail
+	}
+	return all
+}
+
 func writeVerdict(w *answer.Writer, v *rule.Verdict, from network.HotSource) {
 	l := v.Limit
 	w.OpenObject("")
-	w.Text("rule", l.ID)
-	w.Text("document", l.Document)
-	w.Text("edition", l.Edition)
-	w.Text("clause", l.Clause)
-	w.Text("measures", string(l.Measures))
+	w.Members(limitMembers[l])
 	writeHotSource(w, "measured_from", from)
 	w.Amount("value", l.Measures.Dimension(), v.Value)
 	if v.HasAllowed {

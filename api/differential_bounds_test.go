@@ -33,7 +33,7 @@ func schemaAt(s *openapi3.Schema, path []string) *openapi3.Schema {
 // member that gains bounds in the contract is here without a word.
 func TestBareNumbersAtTheirBounds(t *testing.T) {
 	bounded := map[string]bool{}
-	for _, path := range []string{deadLegsPath, waitTimesPath, heatLossesPath} {
+	for _, path := range calculationPaths {
 		w := everyWrong{t: t, readers: readersOf(t, strings.TrimPrefix(path, "/v1/")), body: everyMember(t, path), codes: map[string]int{}}
 		for _, at := range pathsOf(parsed(t, w.body)) {
 			s, pointer := schemaAt(w.readers.schema, at), pointerTo(at)
@@ -57,7 +57,11 @@ func TestBareNumbersAtTheirBounds(t *testing.T) {
 			bounded[at[len(at)-1]] = true
 		}
 	}
-	want := []string{"count", "fittings_allowance", "hours_per_year", "surface_emissivity"}
+	want := []string{
+		"0", "1", // of speeds
+		"activation_margin", "amount", "count", "discount_rate", "fittings_allowance", "greatest", "greatest_excess_flow", "hazen_williams_c", "hours_per_year",
+		"least", "length_allowance", "running_share", "speed", "starts_per_day", "surface_emissivity", "years",
+	}
 	if got := slices.Sorted(maps.Keys(bounded)); !slices.Equal(got, want) {
 		t.Errorf("the bare numbers with bounds are %q, want %q", got, want)
 	}

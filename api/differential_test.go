@@ -23,6 +23,7 @@ import (
 var ofForm = map[string]bool{
 	"malformed_json": true, "field_unknown": true, "field_missing": true, "type_wrong": true, "value_not_listed": true,
 	"text_length": true, "list_length": true, "count_range": true, "unit_unknown": true, "unit_not_of_dimension": true,
+	"currency_malformed": true,
 }
 
 // readers reads bodies of one operation in both ways.
@@ -156,7 +157,8 @@ func anyRelated(all func(yield func(string) bool), to string) bool {
 // TestReadersAgreeOnRandomBodies runs 100 checks for each row, or as many as
 // -rapid.checks says.
 func TestReadersAgreeOnRandomBodies(t *testing.T) {
-	for _, name := range []string{"dead-legs", "wait-times", "heat-losses"} {
+	for _, path := range calculationPaths {
+		name := strings.TrimPrefix(path, "/v1/")
 		for _, mutations := range []int{0, 1, 4} {
 			t.Run(fmt.Sprintf("%s with %d wrongs", name, mutations), func(t *testing.T) {
 				r := readersOf(t, name)
@@ -203,6 +205,8 @@ func fromSchema(t *rapid.T, s *openapi3.Schema) any {
 			list = append(list, fromSchema(t, s.Items.Value))
 		}
 		return list
+	case s.Pattern != "":
+		return rapid.StringMatching(s.Pattern).Draw(t, "matching")
 	case s.Type.Is("string"):
 		most := int(s.MinLength) + 4
 		if s.MaxLength != nil && rapid.IntRange(0, 9).Draw(t, "full") == 0 {
@@ -279,9 +283,9 @@ func valueAt(tree any, path []string) any {
 	return tree
 }
 
-// lengths are those at which a list becomes too long, and beyond; that of
-// pipe_flows is a row of [TestBadInput].
-var lengths = []int{2, 3, 5, 6, 20, 21, 100, 101, 130}
+// lengths are those at which a list becomes too long, and beyond; those of lists
+// that name elements of the system are rows of [TestBadInput].
+var lengths = []int{2, 3, 5, 6, 20, 21, 100, 101, 130, 200, 201}
 
 // mutated makes one random change.
 func mutated(t *rapid.T, root any) any {
@@ -334,7 +338,7 @@ func compact(v any) string {
 // system document has one reader, and is changed in the first request alone.
 func TestReadersAgreeOnEveryWrong(t *testing.T) {
 	codes, seen, tried := map[string]int{}, map[string]bool{}, 0
-	for _, path := range []string{deadLegsPath, waitTimesPath, heatLossesPath} {
+	for _, path := range calculationPaths {
 		w := everyWrong{t: t, readers: readersOf(t, strings.TrimPrefix(path, "/v1/")), body: everyMember(t, path), codes: codes}
 		tree := parsed(t, w.body)
 		for _, at := range pathsOf(tree) {
@@ -357,13 +361,23 @@ func TestReadersAgreeOnEveryWrong(t *testing.T) {
 	t.Logf("%d bodies, faults of form by code: %v", tried, codes)
 }
 
-// everyMember is the full request with the member that it lacks.
+// everyMember is the full request with the members that it lacks, because no
+// good request has them beside others.
 func everyMember(t testing.TB, path string) string {
 	t.Helper()
-	if path == waitTimesPath {
-		return edited(t, fullRequest(t, path), `/usable_rise = {"value":10,"unit":"degF"}`)
-	}
-	return fullRequest(t, path)
+	edits := []string{`/system/heater/kv = {"value":9,"unit":"m3/h"}`, `/system/heater/rated_loss/head = {"value":2,"unit":"ft"}`}
+	return edited(t, fullRequest(t, path), append(edits, map[string][]string{
+		waitTimesPath:   {`/usable_rise = {"value":10,"unit":"degF"}`},
+		loopDesignsPath: {`/target/temperature = {"value":50,"unit":"degC"}`},
+		pumpSelectionsPath: {
+			`/target/temperature = {"value":50,"unit":"degC"}`, `/system_curve = {"static_head":{"value":1,"unit":"ft"},"points":[{"flow":{"value":3,"unit":"L/min"},"head":{"value":1,"unit":"m"}}]}`,
+			`/duty = {"basis":"heat_loss","flow":{"value":3,"unit":"L/min"},"head":{"value":1,"unit":"m"},"pressure":{"value":1,"unit":"psi"},"time":{"value":30,"unit":"s"},"volume":{"value":4,"unit":"L"},"fixture":"sink"}`,
+			`/running = {"hours_per_year":6000,"control":"timer","time_per_day":{"value":18,"unit":"h"},"running_share":0.5,"starts_per_day":12,"time_per_start":{"value":1,"unit":"min"}}`,
+		},
+		loopSimulationsPath: {
+			`/target/temperature = {"value":50,"unit":"degC"}`, `/pump/set_head = {"value":2,"unit":"m"}`, `/pump/set_flow = {"value":5,"unit":"L/min"}`,
+		},
+	}[path]...)...)
 }
 
 // everyWrong changes one request in many ways.
@@ -433,7 +447,7 @@ func shapeOf(path []string) string {
 // TestFullBodyIsFull keeps the full requests in step with the contract: every
 // member of every object that a request may hold is in them.
 func TestFullBodyIsFull(t *testing.T) {
-	for _, path := range []string{deadLegsPath, waitTimesPath, heatLossesPath} {
+	for _, path := range calculationPaths {
 		given := map[string]bool{}
 		for _, p := range pathsOf(parsed(t, everyMember(t, path))) {
 			given[shapeOf(p)] = true

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"net/http"
+	"slices"
 	"testing"
 )
 
@@ -57,6 +58,33 @@ var requestSpans = map[string][]span{
 		{"/cool_down_to/0", "degC", 0, 110}, {"/cool_down_to/1", "degC", 0, 110},
 		{"/insulate_with/outer_layers/0/thickness", "mm", 1e-9, 1000}, {"/insulate_with/outer_layers/0/conductivity", "W/(m.K)", 1e-4, 5},
 	},
+	loopDesignsPath: append([]span{
+		{"/target/drop", "K", 1e-3, 80}, {"/least_connection_flow", "L/min", 1e-9, 6000}, {"/connections/0/least_flow", "L/min", 1e-9, 6000},
+		{"/connections/0/least_temperature", "degC", 0, 110}, {"/return_sizing/greatest_velocity", "m/s", 1e-3, 50}, {"/return_sizing/least_velocity", "m/s", 1e-6, 5},
+		{"/return_sizing/greatest_friction", "Pa/m", 1e-3, 1e5}, {"/return_sizing/least_inside_diameter", "mm", 1, 100},
+	}, loopSpans...),
+	pumpSelectionsPath: append(selectionSpans, loopSpans...),
+	loopSimulationsPath: append([]span{
+		{"/target/drop", "K", 1e-3, 80}, {"/pump/curve/0/head", "m", 1, 200}, {"/pump/curve/1/flow", "L/min", 1e-3, 6000}, {"/draws/0/flow", "L/min", 1e-6, 100},
+		{"/node_elevations/0/elevation", "m", -1000, 1000}, {"/measured_returns/0/temperature", "degC", 0, 110},
+	}, loopSpans...),
+}
+
+// selectionSpans are amounts of the full request for pumps.
+var selectionSpans = []span{
+	{"/candidates/0/curve/0/head", "m", 0, 200}, {"/candidates/0/curve/1/head", "m", 0, 200}, {"/candidates/0/curve/1/power", "W", 1e-3, 1e5}, {"/candidates/0/curve/2/flow", "L/min", 8, 6000},
+	{"/candidates/1/curve/0/head", "m", 1e-3, 200}, {"/candidates/1/curve/1/flow", "L/min", 1e-3, 6000}, {"/candidates/2/curve/1/head", "m", 0, 200},
+	{"/candidates/2/control/set_head", "m", 1e-9, 100}, {"/candidates/2/control/set_flow", "L/min", 1e-9, 6000}, {"/candidates/0/npsh_required/1/head", "m", 0, 200},
+	{"/candidates/0/temperature_rating", "degC", 0, 300}, {"/candidates/0/pressure_rating", "bar", 1e-3, 100}, {"/limits/greatest_velocity", "m/s", 1e-3, 50},
+	{"/limits/tightest_inside_diameter", "mm", 1, 2000}, {"/conditions/water_temperature", "degC", 0, 110}, {"/conditions/suction/pressure", "kPa", -100, 10000},
+	{"/conditions/suction/elevation", "m", -1000, 1000}, {"/least_connection_flow", "L/min", 1e-9, 600}, {"/target/drop", "K", 1e-1, 80},
+}
+
+// loopSpans are amounts of the system that only loops look at.
+var loopSpans = []span{
+	{"/system/heater/rated_loss/flow", "L/min", 1e-3, 6000}, {"/system/heater/rated_loss/pressure", "Pa", 1e-3, 1e6}, {"/system/mixing_valve/least_flow", "L/min", 1e-6, 60},
+	{"/system/pipes/3/valves/0/kv", "m3/h", 0.2, 1e4}, {"/system/pipes/3/valves/0/smallest_kv", "m3/h", 0, 0.2}, {"/system/pipes/3/valves/0/temperature_band", "K", 1e-9, 80},
+	{"/system/pipes/3/valves/0/set_temperature", "degC", 0, 110},
 }
 
 // choices are whole values to put somewhere; nothing takes the member away.
@@ -88,7 +116,7 @@ func designOf(t testing.TB, path string, seed uint64) string {
 		}
 		edits = append(edits, fmt.Sprintf(`%s = {"value":%g,"unit":%q}`, s.at, s.drawn(draw), s.unit))
 	}
-	if draw.IntN(2) == 0 { // without the return every dead leg starts at the heater
+	if draw.IntN(2) == 0 && !slices.Contains(loopPaths, path) { // without the return every dead leg starts at the heater
 		edits = append(edits, `/system/pipes/3/to = "gone"`, "/system/pipes/3/role = \"supply\"", `/system/fixtures/- = {"id":"end","node":"gone","type":"shower"}`)
 	}
 	for _, c := range choices {
@@ -104,7 +132,7 @@ func designOf(t testing.TB, path string, seed uint64) string {
 		edits = append(edits, []string{`/start/state = "surroundings"`, `/start/state = "given"`, `/start/state = "left_over"`, `/start`}[draw.IntN(4)])
 		edits = append(edits, []string{`/method = "plug_flow"`, `/method = "thermal"`, `/show_curves = true`, `/show_curves = true`}[draw.IntN(4)])
 	}
-	return edited(t, fullRequest(t, path), drop(edits, "/system/mixing_valve/outlet_temperature", "/system/mixing_valve")...)
+	return edited(t, fullRequest(t, path), drop(edits, "/system/mixing_valve/", "/system/mixing_valve")...)
 }
 
 // drop takes away an edit below a member that another takes away.
@@ -137,12 +165,16 @@ func (s span) drawn(draw *rand.Rand) float64 {
 // FuzzDesigns goes where no change of single letters leads: requests of good form
 // with amounts from all over their ranges.
 func FuzzDesigns(f *testing.F) {
-	for seed := range uint64(50) {
+	for seed := range uint64(100) {
 		f.Add(seed)
 	}
-	waits, losses := newBodyCheck(f, waitTimesPath, "WaitTimesAnswer"), newBodyCheck(f, heatLossesPath, "HeatLossesAnswer")
+	checks := []*bodyCheck{
+		newBodyCheck(f, waitTimesPath, "WaitTimesAnswer"), newBodyCheck(f, heatLossesPath, "HeatLossesAnswer"),
+		newBodyCheck(f, loopDesignsPath, "LoopDesignAnswer"), newBodyCheck(f, loopSimulationsPath, "LoopSimulationAnswer"),
+		newBodyCheck(f, pumpSelectionsPath, "PumpSelectionAnswer"),
+	}
 	f.Fuzz(func(t *testing.T, seed uint64) {
-		check := []*bodyCheck{waits, losses}[seed%2]
+		check := checks[seed%uint64(len(checks))]
 		check.answer(t, designOf(t, check.path, seed))
 	})
 }
@@ -150,7 +182,7 @@ func FuzzDesigns(f *testing.F) {
 // TestDesignsAreMostlyAnswered keeps FuzzDesigns from drawing nothing but faults.
 func TestDesignsAreMostlyAnswered(t *testing.T) {
 	server := newServer(t)
-	for _, path := range []string{waitTimesPath, heatLossesPath} {
+	for _, path := range drawnPaths {
 		answered := 0
 		for seed := range uint64(25) {
 			if post(server, path, designOf(t, path, seed)).status == http.StatusOK {

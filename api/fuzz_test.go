@@ -3,6 +3,7 @@ package api_test
 import (
 	"encoding/json"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -65,6 +66,93 @@ func FuzzHeatLosses(f *testing.F) {
 	}
 	fuzzBodies(f, heatLossesPath, "HeatLossesAnswer")
 }
+
+func FuzzLoopDesigns(f *testing.F) {
+	seedSystems(f, loopDesignsPath)
+	full := fullRequest(f, loopDesignsPath)
+	for _, e := range append(loopEdits,
+		`/system/pipes/3/tube = {}`+"\n/return_sizing", "/connections\n/return_sizing/least_velocity\n/show_working = true", `/connections/- = {"pipe":"back"}`,
+		`/connections/0/pipe = "attic"`, `/target/at = "return_ends"`, `/target/at = "heater"`, `/activation_margin = 3`, `/return_sizing/rule = "nf_dtu_60_11"`,
+	) {
+		f.Add([]byte(edited(f, full, strings.Split(e, "\n")...)))
+	}
+	for _, number := range edgeNumbers {
+		for _, at := range append(loopNumbers,
+			"/target/drop/value", "/least_connection_flow/value", "/connections/0/least_flow/value", "/return_sizing/greatest_velocity/value",
+			"/return_sizing/least_velocity/value", "/return_sizing/greatest_friction/value", "/return_sizing/least_inside_diameter/value", "/activation_margin",
+		) {
+			f.Add([]byte(edited(f, full, at+" = "+number)))
+		}
+	}
+	fuzzBodies(f, loopDesignsPath, "LoopDesignAnswer")
+}
+
+func FuzzLoopSimulations(f *testing.F) {
+	seedSystems(f, loopSimulationsPath)
+	full := fullRequest(f, loopSimulationsPath)
+	for _, e := range append(loopEdits,
+		`/pump = {"mode":"off"}`, `/pump = {"mode":"constant_pressure","set_head":{"value":1,"unit":"m"}}`, "/pump/curve", `/pump/curve/1/flow/value = 0`,
+		`/pump = {"mode":"proportional_pressure","set_head":{"value":1,"unit":"m"},"set_flow":{"value":5,"unit":"L/min"}}`,
+		"/draws\n/show_working = true", `/draws/- = {"fixture":"basin"}`, `/draws/0/flow = {"value":100,"unit":"L/min"}`, `/node_elevations/0/node = "roof"`, "/measured_returns",
+	) {
+		f.Add([]byte(edited(f, full, strings.Split(e, "\n")...)))
+	}
+	for _, number := range edgeNumbers {
+		for _, at := range append(loopNumbers,
+			"/pump/curve/0/head/value", "/pump/curve/1/flow/value", "/pump/curve/1/head/value", "/pump/speed", "/draws/0/flow/value", "/node_elevations/0/elevation/value",
+		) {
+			f.Add([]byte(edited(f, full, at+" = "+number)))
+		}
+		f.Add([]byte(edited(f, full, `/measured_returns/0/temperature = {"value":`+number+`,"unit":"K"}`)))
+	}
+	fuzzBodies(f, loopSimulationsPath, "LoopSimulationAnswer")
+}
+
+func FuzzPumpSelections(f *testing.F) {
+	seedSystems(f, pumpSelectionsPath)
+	full := fullRequest(f, pumpSelectionsPath)
+	given := edited(f, full, append(slices.Clone(alone), givenDuty, "/candidates/- = "+humped)...)
+	for _, e := range append(loopEdits,
+		"/limits\n/conditions\n/running\n/electricity_price\n/ranking", "/limits/tightest_inside_diameter", `/candidates/2/control = {"mode":"constant_pressure","adjustable":true}`,
+		`/candidates/1/arrangement = "two_in_parallel"`, `/ranking/by = "price"`+"\n/show_working = true", `/candidates/0/curve/1/flow/value = 0`, `/candidates/0/price/currency = "EUR"`,
+	) {
+		f.Add([]byte(edited(f, full, strings.Split(e, "\n")...)))
+	}
+	for _, e := range []string{
+		`/system_curve = ` + lifted, `/duty/head`, `/running = {"control":"aquastat","running_share":0.3}`, `/candidates/1/speed_range = {"least":0.1,"greatest":2}`, `/candidates/2/control/adjustable = true`,
+		`/duty = {"basis":"fill_time","time":{"value":20,"unit":"s"},"volume":{"value":3,"unit":"L"},"pressure":{"value":2,"unit":"psi"}}`,
+		`/system_curve = {"points":[` + curvePoint + `,{"flow":{"value":3,"unit":"L/min"},"head":{"value":4,"unit":"m"}}]}`,
+	} {
+		f.Add([]byte(edited(f, given, e)))
+	}
+	for _, number := range edgeNumbers {
+		for _, at := range []string{
+			"/duty/flow/value", "/duty/head/value", "/candidates/0/curve/0/head/value", "/candidates/0/curve/1/head/value", "/candidates/0/curve/1/power/value", "/candidates/0/curve/2/flow/value",
+			"/candidates/0/speeds/0", "/candidates/1/speed_range/least", "/candidates/2/control/set_head/value", "/candidates/2/control/set_flow/value", "/candidates/0/price/amount",
+			"/candidates/0/npsh_required/1/head/value", "/limits/tightest_inside_diameter/value", "/limits/greatest_excess_flow", "/conditions/suction/pressure/value", "/electricity_price/amount",
+			"/ranking/discount_rate", "/ranking/years",
+		} {
+			f.Add([]byte(edited(f, given, at+" = "+number)))
+		}
+		f.Add([]byte(edited(f, given, `/system_curve = {"points":[{"flow":{"value":`+number+`,"unit":"m3/s"},"head":{"value":1,"unit":"m"}}]}`)))
+		f.Add([]byte(edited(f, given, `/duty/flow = {"value":`+number+`,"unit":"m3/s"}`)))
+	}
+	fuzzBodies(f, pumpSelectionsPath, "PumpSelectionAnswer")
+}
+
+// loopEdits and loopNumbers are what both operations on loops read.
+var (
+	loopEdits = []string{
+		"/target\n/losses", "/system/mixing_valve", "/system/pipes/3", `/system/pipes/3/valves = []`, `/system/pipes/3/valves/0 = {"type":"balancing","kv":{"value":0,"unit":"m3/h"}}`,
+		"/system/heater/rated_loss\n" + `/system/heater/kv = {"value":2,"unit":"m3/h"}`, `/losses = {"fittings":"equivalent_length"}`, `/losses = {"friction":"hazen_williams","hazen_williams_c":130}`,
+		`/system/heater/outlet_temperature = {"value":10,"unit":"degC"}`, `/system/pipes/0/surroundings/temperature = {"value":110,"unit":"degC"}`,
+	}
+	loopNumbers = []string{
+		"/system/heater/rated_loss/flow/value", "/system/heater/rated_loss/pressure/value", "/system/mixing_valve/least_flow/value", "/system/pipes/3/valves/0/kv/value",
+		"/system/pipes/3/valves/0/smallest_kv/value", "/system/pipes/3/valves/0/temperature_band/value", "/system/pipes/3/length/value", "/system/pipes/3/tube/inside_diameter/value",
+		"/losses/hazen_williams_c", "/losses/length_allowance",
+	}
+)
 
 // edgeNumbers are those at which floats end, and some beyond.
 var edgeNumbers = []string{"1e-320", "5e-324", "1e-400", "1e308", "1.7976931348623157e308", "1e999", "-0", "-0.0", "0", "1e22", "0.1e+1", "123456789012345678901234567890"}

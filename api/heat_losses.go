@@ -48,7 +48,7 @@ var pipeFlowObject = body.NewObject("PipeFlow",
 
 func heatLosses(q *question) *fault.Fault {
 	var d heatLossesBody
-	d.system.most = q.limits.MostPipes
+	q.begin(&d.system)
 	r, broken := body.Read(q.text, heatLossesObject, &d, &q.faults)
 	if broken != nil || !d.systemRead {
 		return broken

@@ -219,7 +219,19 @@ func (c *contract) judge(t testing.TB, method, target string, got answer) error 
 	return openapi3filter.ValidateResponse(t.Context(), in.SetBodyBytes(got.body))
 }
 
-const deadLegsPath, waitTimesPath, heatLossesPath = "/v1/dead-legs", "/v1/wait-times", "/v1/heat-losses"
+const (
+	deadLegsPath, waitTimesPath, heatLossesPath = "/v1/dead-legs", "/v1/wait-times", "/v1/heat-losses"
+	loopDesignsPath, loopSimulationsPath        = "/v1/loop-designs", "/v1/loop-simulations"
+	pumpSelectionsPath                          = "/v1/pump-selections"
+)
+
+// calculationPaths are those of all calculations; drawnPaths of those that have
+// a picture.
+var (
+	calculationPaths = []string{deadLegsPath, waitTimesPath, heatLossesPath, loopDesignsPath, loopSimulationsPath, pumpSelectionsPath}
+	drawnPaths       = calculationPaths[1:]
+	loopPaths        = calculationPaths[3:] // those that look at the loop of a system
+)
 
 // fullBody is a request that uses every member of the system document.
 func fullBody(t testing.TB) string {
@@ -232,7 +244,7 @@ func fullBody(t testing.TB) string {
 }
 
 // fullRequest is a good request of one operation with every member that its body
-// may have, but for usable_rise, which excludes usable_temperature.
+// may have, but for those that exclude others: see [everyMember].
 func fullRequest(t testing.TB, path string) string {
 	t.Helper()
 	return edited(t, fullBody(t), map[string][]string{
@@ -249,8 +261,46 @@ func fullRequest(t testing.TB, path string) string {
 			`/unit_system = "us_customary"`, `/show_working = false`,
 			`/insulate_with = ` + written(t, valueAt(parsed(t, fullBody(t)), []string{"system", "defaults", "insulation"})),
 		},
+		loopDesignsPath: append([]string{`/unit_system = "us_customary"`, `/show_working = false`}, fullDesign...),
+		pumpSelectionsPath: append([]string{
+			`/duty = {"basis":"heat_loss"}`, `/candidates = ` + fullCandidates,
+			`/limits = {"greatest_velocity":{"value":5,"unit":"ft/s"},"tightest_inside_diameter":{"value":0.5,"unit":"in"},"greatest_excess_flow":2.5,"drinking_water_approval":true}`,
+			`/conditions = {"water_temperature":{"value":52,"unit":"degC"},"greatest_pressure":{"value":80,"unit":"psi"},` +
+				`"suction":{"pressure":{"value":1,"unit":"bar"},"elevation":{"value":-3,"unit":"ft"},"head_loss":{"value":0.2,"unit":"m"},"air_pressure":{"value":95,"unit":"kPa"}}}`,
+			`/running = {"hours_per_year":6000}`, `/electricity_price = {"amount":0.17,"currency":"USD","per":"kWh"}`,
+			`/ranking = {"by":"life_cycle_cost","years":15,"discount_rate":0.03}`, `/unit_system = "us_customary"`, `/show_working = false`,
+		}, fullDesign...),
+		loopSimulationsPath: {
+			`/pump = {"mode":"constant_speed","curve":[{"flow":{"value":0,"unit":"L/min"},"head":{"value":8,"unit":"ft"}},{"flow":{"value":6,"unit":"gal/min"},"head":{"value":1,"unit":"ft"}}],"speed":0.9}`,
+			`/draws = [{"fixture":"sink","flow":{"value":1,"unit":"gal/min"}}]`, `/node_elevations = [{"node":"landing","elevation":{"value":24,"unit":"ft"}}]`,
+			`/target = {"at":"return_ends","drop":{"value":9,"unit":"degF"}}`, `/measured_returns = [{"pipe":"back","temperature":{"value":118,"unit":"degF"}}]`,
+			`/velocity_rule = "copper_handbook"`, losses, `/unit_system = "us_customary"`, `/show_working = false`,
+		},
 	}[path]...)
 }
+
+// fullDesign is how a loop is designed, with every member.
+var fullDesign = []string{
+	`/target = {"at":"return_connections","drop":{"value":5,"unit":"K"}}`, `/least_connection_flow = {"value":0.2,"unit":"L/min"}`,
+	`/connections = [{"pipe":"back","least_flow":{"value":0.1,"unit":"gal/min"},"least_temperature":{"value":48,"unit":"degC"}}]`,
+	`/return_sizing = {"rule":"copper_handbook","series":"copper_type_l","greatest_velocity":{"value":3,"unit":"ft/s"},"least_velocity":{"value":0.1,"unit":"m/s"},` +
+		`"greatest_friction":{"value":4,"unit":"psi/(100.ft)"},"least_inside_diameter":{"value":10,"unit":"mm"}}`,
+	losses, `/activation_margin = 1.2`,
+}
+
+// fullCandidates are invented pumps that together have every member.
+const fullCandidates = `[
+{"id":"speeds","curve":[{"flow":{"value":0,"unit":"L/min"},"head":{"value":6,"unit":"ft"},"power":{"value":9,"unit":"W"}},
+  {"flow":{"value":2,"unit":"gal/min"},"head":{"value":5,"unit":"ft"},"power":{"value":14,"unit":"W"}},{"flow":{"value":4,"unit":"gal/min"},"head":{"value":2,"unit":"ft"},"power":{"value":16,"unit":"W"}}],
+  "speeds":[1,0.7],"arrangement":"duty_and_standby","drinking_water_approved":true,"temperature_rating":{"value":203,"unit":"degF"},"pressure_rating":{"value":10,"unit":"bar"},
+  "npsh_required":[{"flow":{"value":0,"unit":"L/min"},"head":{"value":0.5,"unit":"m"}},{"flow":{"value":4,"unit":"gal/min"},"head":{"value":4,"unit":"ft"}}],
+  "price":{"amount":140,"currency":"USD"},"connection":"3/4 in"},
+{"id":"range","curve":[{"flow":{"value":0,"unit":"L/min"},"head":{"value":9,"unit":"ft"}},{"flow":{"value":25,"unit":"L/min"},"head":{"value":1,"unit":"ft"}}],
+  "speed_range":{"least":0.3,"greatest":1}},
+{"id":"held","curve":[{"flow":{"value":0,"unit":"L/min"},"head":{"value":9,"unit":"ft"}},{"flow":{"value":25,"unit":"L/min"},"head":{"value":1,"unit":"ft"}}],
+  "control":{"mode":"proportional_pressure","set_head":{"value":4,"unit":"ft"},"set_flow":{"value":15,"unit":"L/min"},"adjustable":false}}]`
+
+const losses = `/losses = {"friction":"hazen_williams","hazen_williams_c":140,"fittings":"length_allowance","length_allowance":0.25}`
 
 func parsed(t testing.TB, text string) any {
 	t.Helper()

@@ -334,7 +334,8 @@ func TestAbortIsNotSwallowed(t *testing.T) {
 func TestSameBodySameBytes(t *testing.T) {
 	one, other := newServer(t), newServer(t)
 	bodies := append(examplesOf(t, loadContract(t)), example{deadLegsPath, "full", fullBody(t)}, example{waitTimesPath, "full", fullRequest(t, waitTimesPath)},
-		example{heatLossesPath, "full", fullRequest(t, heatLossesPath)},
+		example{heatLossesPath, "full", fullRequest(t, heatLossesPath)}, example{loopDesignsPath, "full", fullRequest(t, loopDesignsPath)},
+		example{loopSimulationsPath, "full", fullRequest(t, loopSimulationsPath)},
 		example{deadLegsPath, "wrong", edited(t, fullBody(t), `/system/heater = {"a":1}`, `/system/pipes/0/id = "back"`, `/system/fixtures/0/node = "x"`)})
 	for _, b := range bodies {
 		want := post(one, b.path, b.body, "X-Request-Id", "same")

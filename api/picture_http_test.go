@@ -99,7 +99,7 @@ func TestExamplesAsPictures(t *testing.T) {
 // TestPicturesSayWhatWasAsked draws what one body asks for, and another.
 func TestPicturesSayWhatWasAsked(t *testing.T) {
 	server := newServer(t)
-	for _, path := range []string{waitTimesPath, heatLossesPath} {
+	for _, path := range drawnPaths {
 		us := post(server, path, fullRequest(t, path), "Accept", svg)
 		si := post(server, path, edited(t, fullRequest(t, path), `/unit_system = "si"`), "Accept", svg)
 		if bytes.Equal(us.body, si.body) || us.status != http.StatusOK || si.status != http.StatusOK {
@@ -124,8 +124,8 @@ func TestPicturesOfAnyName(t *testing.T) {
 	for _, name := range []string{
 		`</desc><script>`, `&amp;&`, `<!--`, `]]>`, `'`, `\"`, `\u0000`, `\u0001\u001f`, `\n\t`, `\uffff\ufffe`, `%s %d`, "\u6c34\U0001F6BF\u202e", strings.Repeat("x", 120), " ",
 	} {
-		body := strings.NewReplacer(`"sink"`, `"`+name+`"`, `"main"`, `"`+name+`"`).Replace(house)
-		for _, path := range []string{waitTimesPath, heatLossesPath} {
+		for _, path := range drawnPaths {
+			body := strings.NewReplacer(`"sink"`, `"`+name+`"`, `"main"`, `"`+name+`"`, `"back"`, `"`+strings.TrimSuffix(name, "x")+`-"`).Replace(houseFor(t, path))
 			got := post(server, path, body, "Accept", svg)
 			if got.status != http.StatusOK {
 				t.Errorf("%s, the name %s: status %d: %s", path, name, got.status, got.body)
@@ -182,6 +182,7 @@ func TestAcceptChoosesBetweenJSONAndPicture(t *testing.T) {
 		}{
 			{post(server, waitTimesPath, house, headers...), row.drawn},
 			{post(server, heatLossesPath, house, headers...), row.drawn},
+			{post(server, loopDesignsPath, houseFor(t, loopDesignsPath), headers...), row.drawn},
 			{post(server, deadLegsPath, house, headers...), row.plain},
 			{get(server, "/v1/tubes", headers...), row.plain},
 		} {
@@ -228,7 +229,7 @@ func TestProblemsAreNeverDrawn(t *testing.T) {
 // TestOtherMethodsKnowNoPicture: what Accept says changes nothing there.
 func TestOtherMethodsKnowNoPicture(t *testing.T) {
 	server := newServer(t)
-	for _, path := range []string{deadLegsPath, waitTimesPath, heatLossesPath} {
+	for _, path := range calculationPaths {
 		for _, method := range []string{"HEAD", "GET", "OPTIONS", "PUT"} {
 			for _, accept := range []string{svg, "application/json", "text/csv"} {
 				got := ask(server, method, path, strings.NewReader(house), "Content-Type", "application/json", "Accept", accept)
@@ -249,9 +250,9 @@ func TestOtherMethodsKnowNoPicture(t *testing.T) {
 
 func TestPicturesAreCompressedWhenAsked(t *testing.T) {
 	server := newServer(t)
-	for _, path := range []string{waitTimesPath, heatLossesPath} {
-		plain := post(server, path, house, "Accept", svg)
-		got := post(server, path, house, "Accept", svg, "Accept-Encoding", "gzip")
+	for _, path := range drawnPaths {
+		plain := post(server, path, houseFor(t, path), "Accept", svg)
+		got := post(server, path, houseFor(t, path), "Accept", svg, "Accept-Encoding", "gzip")
 		if got.header.Get("Content-Encoding") != "gzip" || got.header.Get("Content-Type") != svg {
 			t.Fatalf("%s: %q, %q", path, got.header.Get("Content-Encoding"), got.header.Get("Content-Type"))
 		}

@@ -64,7 +64,7 @@ func fromFaults(faults *fault.List) *Problem {
 	kind, detail := invalid, "The errors say what to change, each with its place in the body."
 	for _, f := range faults.Faults() {
 		switch f.Code {
-		case fault.TooManyPipes, fault.TooManyFixtures, fault.BodyTooLarge:
+		case fault.TooManyPipes, fault.TooManyFixtures, fault.TooManyCandidates, fault.BodyTooLarge:
 			kind, detail = tooLarge, f.Detail
 		}
 	}

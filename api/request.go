@@ -8,7 +8,9 @@ import (
 	"mime"
 	"net/http"
 	"runtime"
+	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"github.com/gin-gonic/gin"
@@ -92,6 +94,9 @@ func tooBusy() *Problem {
 	return p
 }
 
+// pieces are what bodies are read through.
+var pieces = sync.Pool{New: func() any { return new([32 << 10]byte) }}
+
 func (in *intake) body(c *gin.Context, zipped bool) (string, *Problem) {
 	var from io.Reader = http.MaxBytesReader(c.Writer, c.Request.Body, in.limits.BodyBytes)
 	if zipped {
@@ -105,7 +110,9 @@ func (in *intake) body(c *gin.Context, zipped bool) (string, *Problem) {
 	if n := c.Request.ContentLength; n > 0 && !zipped {
 		text.Grow(int(n))
 	}
-	_, err := io.Copy(&text, io.LimitReader(from, in.limits.BodyBytes+1))
+	piece := pieces.Get().(*[32 << 10]byte)
+	defer pieces.Put(piece)
+	_, err := io.CopyBuffer(&text, io.LimitReader(from, in.limits.BodyBytes+1), piece[:])
 	var overLimit *http.MaxBytesError
 	switch {
 	case errors.As(err, &overLimit) || int64(text.Len()) > in.limits.BodyBytes:
@@ -126,15 +133,16 @@ func (in *intake) calculate(c *gin.Context, calculation Calculation, media, text
 	return calculation.answerAs(media, text, in.limits)
 }
 
-// send writes an answer, which counts against the budget for as long as a slow
-// reader takes.
+// send writes an answer, whose buffer counts against the budget for as long as a
+// slow reader takes.
 func (in *intake) send(c *gin.Context, media string, answer []byte) {
-	n := min(int64(len(answer)), in.total)
+	n := min(int64(cap(answer)), in.total)
 	if !acquire(c.Request.Context(), in.budget, n) {
 		tooBusy().write(c)
 		return
 	}
 	defer in.budget.Release(n)
+	c.Header("Content-Length", strconv.Itoa(len(answer))) // else net/http cuts it into chunks
 	c.Data(http.StatusOK, media, answer)
 }
 

@@ -11,6 +11,7 @@ import (
 	"github.com/klauspost/compress/gzhttp"
 	"github.com/rs/zerolog"
 
+	"recirc/api/answer"
 	"recirc/openapi"
 )
 
@@ -100,12 +101,13 @@ func answering(calculation Calculation, in *intake) gin.HandlerFunc {
 			return
 		}
 		media := c.GetString(mediaKey)
-		answer, problem := in.calculate(c, calculation, media, text, done)
+		written, problem := in.calculate(c, calculation, media, text, done)
 		if problem != nil {
 			problem.write(c)
 			return
 		}
-		in.send(c, media, answer)
+		in.send(c, media, written)
+		answer.Recycle(written)
 	}
 }
 

@@ -36,12 +36,14 @@ var (
 	idleRange         = body.Above(0, 365*86400, "above 0 to 365 d")
 	rValueRange       = body.Above(0, 100, "above 0 to 100 m2.K/W")
 	coefficientRange  = body.Above(0, 1000, "above 0 to 1000 W/(m2.K)")
-	kvRange           = body.Above(0, kvMost.ToSI(10_000), "above 0 to 10,000 m3/h")
-	kvMost            = quantity.FlowCoefficientDimension.SI
+	kvRange           = body.Above(0, kvUnit.ToSI(10_000), "above 0 to 10,000 m3/h")
+	valveKvRange      = body.Within(0, kvUnit.ToSI(10_000), "0 to 10,000 m3/h") // 0 is a closed valve
+	kvUnit            = quantity.FlowCoefficientDimension.SI
+	headRange         = body.Above(0, 100, "above 0 to 100 m")
 )
 
 var systemObject = body.NewObject("System",
-	body.Required("heater", func(r *body.Reader, s *systemDocument) { heaterObject.Read(r, &s.Heater) }),
+	body.Required("heater", func(r *body.Reader, s *systemDocument) { readHeater(r, &s.Heater) }),
 	body.Optional("mixing_valve", func(r *body.Reader, s *systemDocument) {
 		s.MixingValve = new(network.MixingValve)
 		mixingValveObject.Read(r, s.MixingValve)
@@ -53,15 +55,15 @@ var systemObject = body.NewObject("System",
 )
 
 func readPipes(r *body.Reader, s *systemDocument) {
-	n := 0
-	s.Pipes = make([]network.Pipe, 0, min(r.Occurrences("from"), s.most))
+	n, start := 0, r.Offset()
 	r.List(1, 0, func(i int) {
 		if n = i + 1; n > s.most {
 			r.Skip()
 			return
 		}
-		s.Pipes = append(s.Pipes, network.Pipe{Tube: network.TubeSpec{Unreadable: true}}) // until it is read
+		s.Pipes = body.Room(r, start, s.Pipes, s.most)[:n]
 		p := &s.Pipes[i]
+		p.Tube.Unreadable = true // until it is read
 		pipeObject.Read(r, p)
 		p.Unreadable = p.From == "" || p.To == "" || p.Role == ""
 	})
@@ -74,14 +76,13 @@ func readPipes(r *body.Reader, s *systemDocument) {
 }
 
 func readFixtures(r *body.Reader, s *systemDocument) {
-	n, before := 0, r.FaultCount()
-	s.Fixtures = make([]network.Fixture, 0, min(r.Occurrences("node"), s.most))
+	n, start, before := 0, r.Offset(), r.FaultCount()
 	r.List(0, 0, func(i int) {
 		if n = i + 1; n > s.most {
 			r.Skip()
 			return
 		}
-		s.Fixtures = append(s.Fixtures, network.Fixture{})
+		s.Fixtures = body.Room(r, start, s.Fixtures, s.most)[:n]
 		f := &s.Fixtures[i]
 		fixtureObject.Read(r, f)
 		f.Unreadable = f.Node == ""
@@ -106,25 +107,6 @@ var defaultsObject = body.NewObject("SystemDefaults",
 	body.Optional("fittings_allowance", func(r *body.Reader, d *network.Defaults) { d.FittingsAllowance = ratio(r, 2) }),
 )
 
-var heaterObject = body.NewObject("Heater",
-	body.Required("node", func(r *body.Reader, h *network.Heater) { h.Node = identifier(r) }),
-	body.Required("type", func(r *body.Reader, h *network.Heater) { h.Type = network.HeaterType(oneOf(r, heaterTypes)) }),
-	body.Optional("outlet_temperature", func(r *body.Reader, h *network.Heater) { h.OutletTemperature = temperature(r, waterRange) }),
-	body.Optional("start_up_delay", func(r *body.Reader, h *network.Heater) {
-		if s, ok := r.Amount(quantity.DurationDimension, delayRange); ok {
-			delay := quantity.Seconds(s)
-			h.StartUpDelay = &delay
-		}
-	}),
-	body.Optional("activation_flow", func(r *body.Reader, h *network.Heater) { h.ActivationFlow = flow(r) }),
-)
-
-var mixingValveObject = body.NewObject("MixingValve",
-	body.Required("outlet_temperature", func(r *body.Reader, m *network.MixingValve) { m.OutletTemperature = temperature(r, waterRange) }),
-	body.Optional("kv", func(r *body.Reader, m *network.MixingValve) { m.Kv = kv(r) }),
-	body.Optional("return_to", func(r *body.Reader, m *network.MixingValve) { m.ReturnTo = oneOf(r, returnTo) }),
-)
-
 var fixtureObject = body.NewObject("Fixture",
 	body.Required("id", func(r *body.Reader, f *network.Fixture) { f.ID = identifier(r) }),
 	body.Required("node", func(r *body.Reader, f *network.Fixture) { f.Node = identifier(r) }),
@@ -137,8 +119,6 @@ var fixtureObject = body.NewObject("Fixture",
 )
 
 var (
-	heaterTypes  = []string{"storage", "tankless", "heat_pump", "indirect", "plate_exchanger"}
-	returnTo     = []string{"heater", "mixing_valve", "both"}
 	flowBases    = []string{"rated", "measured"}
 	fixtureTypes = fixtureTypeIDs()
 )
@@ -180,12 +160,18 @@ func ratio(r *body.Reader, most float64) *float64 {
 	return &x
 }
 
+func velocity(r *body.Reader) quantity.Velocity {
+	v, _ := r.Amount(quantity.VelocityDimension, speedRange)
+	return quantity.MetresPerSecond(v)
+}
+
 func flow(r *body.Reader) quantity.Flow {
 	q, _ := r.Amount(quantity.FlowDimension, flowRange)
 	return quantity.CubicMetresPerSecond(q)
 }
 
-func kv(r *body.Reader) quantity.FlowCoefficient {
-	k, _ := r.Amount(quantity.FlowCoefficientDimension, kvRange)
-	return quantity.FlowCoefficientSI(k)
+// difference reads a difference of temperatures; zero if it is wrong.
+func difference(r *body.Reader) quantity.TemperatureDifference {
+	k, _ := r.Amount(quantity.TemperatureDifferenceDimension, riseRange)
+	return quantity.KelvinDifference(k)
 }

@@ -23,15 +23,14 @@ var pipeObject = body.NewObject("Pipe",
 	}),
 	body.Optional("fittings", func(r *body.Reader, p *network.Pipe) {
 		r.List(0, 100, func(int) {
-			f := network.Fitting{Count: 1}
-			fittingObject.Read(r, &f)
-			p.Fittings = append(p.Fittings, f)
+			p.Fittings = append(p.Fittings, network.Fitting{Count: 1})
+			fittingObject.Read(r, &p.Fittings[len(p.Fittings)-1])
 		})
 	}),
 	body.Optional("valves", func(r *body.Reader, p *network.Pipe) {
 		r.List(0, 100, func(int) {
 			var v network.Valve
-			valveObject.Read(r, &v)
+			readValve(r, &v)
 			p.Valves = append(p.Valves, v)
 		})
 	}),
@@ -47,13 +46,18 @@ var pipeObject = body.NewObject("Pipe",
 )
 
 var tubeObject = body.NewObject("Tube",
-	body.Optional("series", func(r *body.Reader, t *network.TubeSpec) { t.Series, _ = r.OneOf(seriesIDs, pipe.NearSeries) }),
+	body.Optional("series", func(r *body.Reader, t *network.TubeSpec) { t.Series = series(r) }),
 	body.Optional("nominal", func(r *body.Reader, t *network.TubeSpec) { t.Nominal, _ = r.Text(1, 32) }),
 	body.Optional("inside_diameter", func(r *body.Reader, t *network.TubeSpec) { t.Bore = length(r, diameterRange) }),
 	body.Optional("outside_diameter", func(r *body.Reader, t *network.TubeSpec) { t.Outside = length(r, diameterRange) }),
 	body.Optional("wall_thickness", func(r *body.Reader, t *network.TubeSpec) { t.Wall = length(r, wallRange) }),
 	body.Optional("wall_material", func(r *body.Reader, t *network.TubeSpec) { t.Material = pipe.Material(oneOf(r, materials)) }),
 )
+
+func series(r *body.Reader) string {
+	s, _ := r.OneOf(seriesIDs, pipe.NearSeries)
+	return s
+}
 
 var fittingObject = body.NewObject("Fitting",
 	body.Required("type", func(r *body.Reader, f *network.Fitting) { f.Type = oneOf(r, fittingTypes) }),
@@ -62,10 +66,33 @@ var fittingObject = body.NewObject("Fitting",
 
 var valveObject = body.NewObject("Valve",
 	body.Required("type", func(r *body.Reader, v *network.Valve) { v.Type = oneOf(r, valveTypes) }),
-	body.Optional("kv", func(r *body.Reader, v *network.Valve) { v.Kv = kv(r) }),
-	body.Optional("smallest_kv", func(r *body.Reader, v *network.Valve) { v.SmallestKv = kv(r) }),
+	body.Optional("kv", func(r *body.Reader, v *network.Valve) { v.Kv = valveKv(r) }),
+	body.Optional("smallest_kv", func(r *body.Reader, v *network.Valve) { v.SmallestKv = valveKv(r) }),
 	body.Optional("set_temperature", func(r *body.Reader, v *network.Valve) { v.SetTemperature = temperature(r, waterRange) }),
+	body.Optional("temperature_band", func(r *body.Reader, v *network.Valve) { v.Band = difference(r) }),
 )
+
+// readValve reads a valve, which opens no less than its smallest setting.
+func readValve(r *body.Reader, v *network.Valve) {
+	before := r.FaultCount()
+	valveObject.Read(r, v)
+	if r.FaultCount() == before && v.Kv != nil && v.SmallestKv != nil && v.SmallestKv.SI() > v.Kv.SI()*(1+lastBits) {
+		r.FaultAt("smallest_kv", fault.ValveIncomplete, "The smallest setting passes more than kv; the valve cannot be set so.")
+	}
+}
+
+// lastBits is by how much one figure in two units may seem larger than itself.
+const lastBits = 1e-12
+
+// valveKv reads what a valve passes; nil if it is wrong.
+func valveKv(r *body.Reader) *quantity.FlowCoefficient {
+	k, ok := r.Amount(quantity.FlowCoefficientDimension, valveKvRange)
+	if !ok {
+		return nil
+	}
+	kv := quantity.FlowCoefficientSI(k)
+	return &kv
+}
 
 var heatTraceObject = body.NewObject("HeatTrace",
 	body.Required("maintained_temperature", func(r *body.Reader, h *network.HeatTrace) { h.MaintainedTemperature = temperature(r, waterRange) }),
@@ -160,10 +187,7 @@ var surroundingsObject = body.NewObject("Surroundings",
 	body.Required("type", func(r *body.Reader, s *network.Surroundings) { s.Type = oneOf(r, surroundingsTypes) }),
 	body.Required("temperature", func(r *body.Reader, s *network.Surroundings) { s.Temperature = temperature(r, airRange) }),
 	body.Optional("radiant_temperature", func(r *body.Reader, s *network.Surroundings) { s.RadiantTemperature = temperature(r, airRange) }),
-	body.Optional("air_speed", func(r *body.Reader, s *network.Surroundings) {
-		v, _ := r.Amount(quantity.VelocityDimension, speedRange)
-		s.AirSpeed = quantity.MetresPerSecond(v)
-	}),
+	body.Optional("air_speed", func(r *body.Reader, s *network.Surroundings) { s.AirSpeed = velocity(r) }),
 	body.Optional("depth", func(r *body.Reader, s *network.Surroundings) { s.Depth = length(r, depthRange) }),
 	body.Optional("ground_conductivity", func(r *body.Reader, s *network.Surroundings) { s.GroundConductivity = conductivity(r) }),
 	body.Optional("surface_coefficient", func(r *body.Reader, s *network.Surroundings) {

@@ -23,10 +23,7 @@ var waitTimesObject = body.NewObject("WaitTimesRequest",
 	body.Required("system", func(r *body.Reader, w *waitTimesBody) { w.readSystem(r) }),
 	body.Optional("method", func(r *body.Reader, w *waitTimesBody) { w.plugFlowOnly = oneOf(r, waitMethods) == "plug_flow" }),
 	body.Optional("usable_temperature", func(r *body.Reader, w *waitTimesBody) { w.usable = temperature(r, waterRange) }),
-	body.Optional("usable_rise", func(r *body.Reader, w *waitTimesBody) {
-		k, _ := r.Amount(quantity.TemperatureDifferenceDimension, riseRange)
-		w.rise = quantity.KelvinDifference(k)
-	}),
+	body.Optional("usable_rise", func(r *body.Reader, w *waitTimesBody) { w.rise = difference(r) }),
 	body.Optional("start", func(r *body.Reader, w *waitTimesBody) {
 		before := r.FaultCount()
 		startObject.Read(r, &w.start)
@@ -55,7 +52,7 @@ var (
 
 func waitTimes(q *question) *fault.Fault {
 	var d waitTimesBody
-	d.system.most = q.limits.MostPipes
+	q.begin(&d.system)
 	r, broken := body.Read(q.text, waitTimesObject, &d, &q.faults)
 	if broken != nil || !d.systemRead {
 		return broken

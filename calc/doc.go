@@ -6,10 +6,11 @@
 //
 //	ground   internal/table and internal/solve: how embedded tables are read and
 //	         equations solved
-//	level 0  what every package speaks in: quantities, sources, faults
-//	level 1  what things are: tubes, fixtures, water, air
-//	level 2  what happens: heat lost, the hot front; what one process needs of
-//	         another it takes as an argument, so that a book's example tests it
+//	level 0  what every package speaks in: quantities, sources, faults, days
+//	level 1  what things are: tubes, fixtures, water and its mains, air
+//	level 2  what happens: heat lost, the hot front, draws, controls; what one
+//	         process needs of another it takes as an argument, so that a book's
+//	         example tests it
 //	level 3  what joins them: the system graph, and rules about it
 //
 // Nothing here reads a clock, a file, the environment or the network, logs, or

@@ -215,14 +215,17 @@ func (q *deadLegs) total(a *DeadLegsAnswer) []int32 {
 
 func countLimits(rules []*rule.Limit, fixtures []DeadLeg) []LimitCount {
 	counts := make([]LimitCount, len(rules))
-	of := make(map[*rule.Limit]*LimitCount, len(rules))
 	for i, l := range rules {
 		counts[i].Limit = l
-		of[l] = &counts[i]
 	}
 	for i := range fixtures {
-		for _, v := range fixtures[i].Limits {
-			c := of[v.Limit]
+		next := 0 // verdicts are in the order of the rules
+		for j := range fixtures[i].Limits {
+			v := &fixtures[i].Limits[j]
+			for counts[next].Limit != v.Limit {
+				next++
+			}
+			c := &counts[next]
 			switch v.Status {
 			case rule.Met:
 				c.Met++

@@ -20,6 +20,13 @@ type alike struct {
 	nominal      string // picks rows of the insulation rules
 }
 
+// kindOf is what pipes without flow are alike in.
+func kindOf(p *heat.Pipe) alike {
+	kind := alike{tube: p.Tube, surroundings: p.Surroundings, orientation: p.Orientation, height: p.Height, allowance: p.FittingsAllowance}
+	copy(kind.layers[:], p.Layers)
+	return kind
+}
+
 // metre is a metre of one kind of pipe.
 type metre struct {
 	standing heat.Loss
@@ -30,8 +37,8 @@ type metre struct {
 
 // metreOf finds the metre of a pipe, once for all pipes alike.
 func (q *heatLosses) metreOf(p heat.Pipe, t *pipe.Tube, flow quantity.Flow) (*metre, error) {
-	key := alike{nominal: t.Nominal, tube: p.Tube, surroundings: p.Surroundings, orientation: p.Orientation, height: p.Height, allowance: p.FittingsAllowance, flow: flow}
-	copy(key.layers[:], p.Layers)
+	key := kindOf(&p)
+	key.nominal, key.flow = t.Nominal, flow
 	if m := q.metres[key]; m != nil {
 		return m, nil
 	}

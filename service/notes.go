@@ -29,26 +29,18 @@ type Notes struct {
 	Assumptions []Assumption
 	Warnings    []Warning
 	Cautions    []Caution
-	sources     map[source.ID]bool
+	sources     []source.ID // each once
 }
 
 // Sources lists the ids of what was used, sorted.
 func (n *Notes) Sources() []source.ID {
-	ids := make([]source.ID, 0, len(n.sources))
-	for id := range n.sources {
-		ids = append(ids, id)
-	}
-	slices.Sort(ids)
-	return ids
+	return slices.Sorted(slices.Values(n.sources))
 }
 
 func (n *Notes) use(ids ...source.ID) {
-	if n.sources == nil {
-		n.sources = make(map[source.ID]bool)
-	}
 	for _, id := range ids {
-		if id != "" {
-			n.sources[id] = true
+		if id != "" && !slices.Contains(n.sources, id) { // there are a dozen at most
+			n.sources = append(n.sources, id)
 		}
 	}
 }

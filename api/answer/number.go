@@ -9,12 +9,13 @@ import (
 // last bits, which differ between processors, do not show.
 const significantDigits = 6
 
-func (w *Writer) number(x float64) {
+// number appends x, and notes if JSON cannot hold it.
+func (w *Writer) number(b []byte, x float64) []byte {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
 		w.notFinite = true
-		return
+		return b
 	}
-	w.b = appendNumber(w.b, x)
+	return appendNumber(b, x)
 }
 
 // appendNumber writes a finite x with six significant digits, without an
@@ -32,8 +33,42 @@ func appendNumber(b []byte, x float64) []byte {
 	if x >= 1e5 {
 		return strconv.AppendFloat(b, rounded(x), 'f', -1, 64)
 	}
-	return trimmed(strconv.AppendFloat(b, x, 'f', decimals(x), 64))
+	return appendDecimal(b, x, decimals(x))
 }
+
+// appendDecimal writes 1e-4 <= x < 1e5 with so many places behind the point, less
+// the zeros at the end. places is such that there are six digits.
+//
+// The product of x and a power of ten below 10^10, which is a float64 itself, is
+// rounded once, so that it is off by less than 1e-10. If it is farther than that
+// from the middle between two whole numbers, the nearest one has the digits of x
+// rounded; else the library finds them.
+func appendDecimal(b []byte, x float64, places int) []byte {
+	whole, part := math.Modf(x * powersOfTen[places])
+	if part > 0.5-1e-9 && part < 0.5+1e-9 {
+		return trimmed(strconv.AppendFloat(b, x, 'f', places, 64))
+	}
+	n := uint64(whole)
+	if part > 0.5 {
+		n++
+	}
+	for ; places > 0 && n%10 == 0; places-- {
+		n /= 10
+	}
+	if places == 0 {
+		return strconv.AppendUint(b, n, 10)
+	}
+	power := uint64(powersOfTen[places])
+	b = append(strconv.AppendUint(b, n/power, 10), '.')
+	for n %= power; places > 0; places-- {
+		power /= 10
+		b = append(b, '0'+byte(n/power))
+		n %= power
+	}
+	return b
+}
+
+var powersOfTen = [...]float64{1, 10, 100, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10}
 
 // decimals is how many places behind the point make six significant digits of
 // 1e-4 <= x < 1e5.

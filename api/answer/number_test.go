@@ -106,6 +106,8 @@ func TestNotFiniteIsAnError(t *testing.T) {
 			"volume":   func(w *answer.Writer) { w.Volume("x", quantity.CubicMetres(x)) },
 			"flow":     func(w *answer.Writer) { w.Flow("x", quantity.CubicMetresPerSecond(x)) },
 			"duration": func(w *answer.Writer) { w.Duration("x", quantity.Seconds(x)) },
+			"in unit":  func(w *answer.Writer) { w.AmountIn("x", &quantity.LengthDimension.US, x) },
+			"flow if":  func(w *answer.Writer) { w.FlowIf("x", quantity.CubicMetresPerSecond(x)) },
 		}
 		for name, write := range writers {
 			var w answer.Writer
@@ -146,12 +148,22 @@ func TestWriterWritesJSON(t *testing.T) {
 		w.Volume("volume", quantity.CubicMetres(0.003785411784))
 		w.Flow("flow", quantity.CubicMetresPerSecond(0.003785411784/60))
 		w.Duration("wait", quantity.Seconds(7))
+		w.Pressure("drop", quantity.Pascals(6894.757293168361))
+		w.Velocity("velocity", quantity.MetresPerSecond(0.3048))
+		w.AmountIn("feet", &quantity.LengthDimension.US, 3.048)
+		w.FlowIf("no_flow", quantity.Flow{})
+		w.TemperatureIf("no_temperature", quantity.Temperature{})
+		w.TemperatureIf("cold", quantity.Celsius(0))
+		w.FlowCoefficientIf("no_kv", quantity.FlowCoefficient{})
+		w.FlowCoefficientIf("kv", quantity.FlowCoefficientSI(quantity.FlowCoefficientDimension.US.ToSI(1)))
 		w.CloseObject()
 	}
 	const head = `{"text":"a \"quoted\" line\né` + "\u2028" + `","broken":"` + "\ufffd" + `","some_text":"x","count":3,"yes":true,"some_number":2.5,"empty":[],`
 	for us, want := range map[bool]string{
-		false: head + `"list":[1,{},{"length":{"value":3.048,"unit":"m"}}],"bore":{"value":25.4,"unit":"mm"},"volume":{"value":3.78541,"unit":"L"},"flow":{"value":3.78541,"unit":"L/min"},"wait":{"value":7,"unit":"s"}}`,
-		true:  head + `"list":[1,{},{"length":{"value":10,"unit":"ft"}}],"bore":{"value":1,"unit":"in"},"volume":{"value":1,"unit":"gal"},"flow":{"value":1,"unit":"gal/min"},"wait":{"value":7,"unit":"s"}}`,
+		false: head + `"list":[1,{},{"length":{"value":3.048,"unit":"m"}}],"bore":{"value":25.4,"unit":"mm"},"volume":{"value":3.78541,"unit":"L"},"flow":{"value":3.78541,"unit":"L/min"},"wait":{"value":7,"unit":"s"},` +
+			`"drop":{"value":6.89476,"unit":"kPa"},"velocity":{"value":0.3048,"unit":"m/s"},"feet":{"value":10,"unit":"ft"},"cold":{"value":0,"unit":"degC"},"kv":{"value":0.864978,"unit":"m3/h"}}`,
+		true: head + `"list":[1,{},{"length":{"value":10,"unit":"ft"}}],"bore":{"value":1,"unit":"in"},"volume":{"value":1,"unit":"gal"},"flow":{"value":1,"unit":"gal/min"},"wait":{"value":7,"unit":"s"},` +
+			`"drop":{"value":1,"unit":"psi"},"velocity":{"value":1,"unit":"ft/s"},"feet":{"value":10,"unit":"ft"},"cold":{"value":32,"unit":"degF"},"kv":{"value":1,"unit":"gal/min"}}`,
 	} {
 		w := answer.Writer{US: us}
 		write(&w)

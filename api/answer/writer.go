@@ -8,11 +8,11 @@ package answer
 
 import (
 	"errors"
-	"slices"
 	"strconv"
 
 	"github.com/go-json-experiment/json/jsontext"
 
+	"recirc/api/scan"
 	"recirc/calc/quantity"
 )
 
@@ -29,9 +29,6 @@ type Writer struct {
 // cannot hold and a caller must never see.
 var ErrNotFinite = errors.New("answer: a number is not finite")
 
-// Grow makes room for an answer of about so many bytes.
-func (w *Writer) Grow(bytes int) { w.b = slices.Grow(w.b, bytes) }
-
 // Bytes gives what was written.
 func (w *Writer) Bytes() ([]byte, error) {
 	if w.notFinite {
@@ -40,23 +37,25 @@ func (w *Writer) Bytes() ([]byte, error) {
 	return w.b, nil
 }
 
-// next begins a member, or an element if the name is empty.
-func (w *Writer) next(name string) {
+// next begins a member, or an element if the name is empty. It gives the buffer,
+// for its value to be appended to.
+func (w *Writer) next(name string) []byte {
+	b := w.b
 	if w.started {
-		w.b = append(w.b, ',')
+		b = append(b, ',')
 	}
 	w.started = true
 	if name != "" {
-		w.b = append(w.b, '"')
-		w.b = append(w.b, name...) // names are ours and need no escapes
-		w.b = append(w.b, '"', ':')
+		b = append(b, '"')
+		b = append(b, name...) // names are ours and need no escapes
+		b = append(b, '"', ':')
 	}
+	return b
 }
 
 // OpenObject begins an object.
 func (w *Writer) OpenObject(name string) {
-	w.next(name)
-	w.b = append(w.b, '{')
+	w.b = append(w.next(name), '{')
 	w.started = false
 }
 
@@ -68,8 +67,7 @@ func (w *Writer) CloseObject() {
 
 // OpenList begins a list.
 func (w *Writer) OpenList(name string) {
-	w.next(name)
-	w.b = append(w.b, '[')
+	w.b = append(w.next(name), '[')
 	w.started = false
 }
 
@@ -81,9 +79,18 @@ func (w *Writer) CloseList() {
 
 // Text writes a string.
 func (w *Writer) Text(name, s string) {
-	w.next(name)
-	w.b, _ = jsontext.AppendQuote(w.b, s) // what is not UTF-8 becomes U+FFFD
+	b := w.next(name)
+	if scan.PlainEnd(s, 0) < len(s) {
+		w.b, _ = jsontext.AppendQuote(b, s) // what is not UTF-8 becomes U+FFFD
+		return
+	}
+	b = append(b, '"')
+	b = append(b, s...)
+	w.b = append(b, '"')
 }
+
+// Members writes members that a Writer of their own has written before.
+func (w *Writer) Members(written []byte) { w.b = append(w.next(""), written...) }
 
 // TextIf writes a string unless it is empty.
 func (w *Writer) TextIf(name, s string) {
@@ -94,20 +101,17 @@ func (w *Writer) TextIf(name, s string) {
 
 // Count writes a whole number.
 func (w *Writer) Count(name string, n int) {
-	w.next(name)
-	w.b = strconv.AppendInt(w.b, int64(n), 10)
+	w.b = strconv.AppendInt(w.next(name), int64(n), 10)
 }
 
 // Bool writes true or false.
 func (w *Writer) Bool(name string, yes bool) {
-	w.next(name)
-	w.b = strconv.AppendBool(w.b, yes)
+	w.b = strconv.AppendBool(w.next(name), yes)
 }
 
 // Number writes a bare number.
 func (w *Writer) Number(name string, x float64) {
-	w.next(name)
-	w.number(x)
+	w.b = w.number(w.next(name), x)
 }
 
 // NumberIf writes a bare number unless it is zero.
@@ -127,13 +131,16 @@ func (w *Writer) UnitOf(d *quantity.Dimension) *quantity.Unit {
 
 // Amount writes {"value", "unit"} from a value in SI.
 func (w *Writer) Amount(name string, d *quantity.Dimension, si float64) {
-	unit := w.UnitOf(d)
-	w.next(name)
-	w.b = append(w.b, `{"value":`...)
-	w.number(unit.FromSI(si))
-	w.b = append(w.b, `,"unit":"`...)
-	w.b = append(w.b, unit.Symbol...)
-	w.b = append(w.b, `"}`...)
+	w.AmountIn(name, w.UnitOf(d), si)
+}
+
+// AmountIn writes an amount in a unit that does not hang on the unit system.
+func (w *Writer) AmountIn(name string, unit *quantity.Unit, si float64) {
+	b := append(w.next(name), `{"value":`...)
+	b = w.number(b, unit.FromSI(si))
+	b = append(b, `,"unit":"`...)
+	b = append(b, unit.Symbol...)
+	w.b = append(b, `"}`...)
 }
 
 // Length writes a length in m or ft.
@@ -174,4 +181,45 @@ func (w *Writer) Energy(name string, e quantity.Energy) {
 // HeatFlow writes a heat flow in W or Btu/h.
 func (w *Writer) HeatFlow(name string, q quantity.HeatFlow) {
 	w.Amount(name, quantity.HeatFlowDimension, q.Watts())
+}
+
+// Pressure writes a pressure in kPa or psi.
+func (w *Writer) Pressure(name string, p quantity.Pressure) {
+	w.Amount(name, quantity.PressureDimension, p.Pascals())
+}
+
+// Velocity writes a velocity in m/s or ft/s.
+func (w *Writer) Velocity(name string, v quantity.Velocity) {
+	w.Amount(name, quantity.VelocityDimension, v.MetresPerSecond())
+}
+
+// FlowIf writes a flow unless it is zero.
+func (w *Writer) FlowIf(name string, q quantity.Flow) {
+	if q != (quantity.Flow{}) {
+		w.Flow(name, q)
+	}
+}
+
+// TemperatureIf writes a temperature unless it is the absolute zero, which
+// stands for none.
+func (w *Writer) TemperatureIf(name string, t quantity.Temperature) {
+	if t != (quantity.Temperature{}) {
+		w.Temperature(name, t)
+	}
+}
+
+// FlowCoefficientIf writes what a valve passes, as Kv in m3/h or as Cv in
+// gal/min, unless it is zero.
+func (w *Writer) FlowCoefficientIf(name string, k quantity.FlowCoefficient) {
+	if k != (quantity.FlowCoefficient{}) {
+		w.Amount(name, quantity.FlowCoefficientDimension, k.SI())
+	}
+}
+
+// Money writes an amount of money.
+func (w *Writer) Money(name string, amount float64, currency string) {
+	w.OpenObject(name)
+	w.Number("amount", amount)
+	w.Text("currency", currency)
+	w.CloseObject()
 }

@@ -1,6 +1,7 @@
 package body
 
 import (
+	"slices"
 	"strings"
 
 	"recirc/calc/fault"
@@ -37,33 +38,45 @@ func NewObject[T any](schema string, fields ...Field[T]) *Object[T] {
 // Read reads the next value as this object. It reports whether every required
 // field was there, well or ill formed.
 func (o *Object[T]) Read(r *Reader, into *T) bool {
-	if r.kind() != '{' {
+	if !r.scan.OpenObject() {
 		r.wrongType("an object")
 		return false
 	}
-	r.token()
 	var seen uint64
-	for k := r.kind(); k == '"'; k = r.kind() {
-		name := r.value()
-		if name == nil {
-			return false
+	for next := 0; ; { // most callers write the fields in the contract's order
+		name, ok := r.scan.Member(o.name(next))
+		if !ok {
+			break
 		}
-		if i := o.index(plain(name)); i >= 0 {
-			seen |= 1 << i
-			o.Fields[i].Read(r, into)
-		} else {
-			o.unknown(r, string(plain(name)))
+		i := o.index(name, next)
+		if i < 0 {
+			o.unknown(r, name)
+			continue
 		}
+		seen |= 1 << i
+		next = i + 1
+		o.Fields[i].Read(r, into)
 	}
-	if !r.token() { // the closing brace, or the syntax error that stands in its place
-		return false
-	}
-	return o.complete(r, seen)
+	return r.scan.Err() == nil && o.complete(r, seen)
 }
 
-func (o *Object[T]) index(name []byte) int {
-	for i := range o.Fields {
-		if o.Fields[i].Name == string(name) {
+// name of a field; empty behind the last one.
+func (o *Object[T]) name(i int) string {
+	if i == len(o.Fields) {
+		return ""
+	}
+	return o.Fields[i].Name
+}
+
+// index finds a field by name, from the next one on.
+func (o *Object[T]) index(name string, next int) int {
+	for i := next; i < len(o.Fields); i++ {
+		if o.Fields[i].Name == name {
+			return i
+		}
+	}
+	for i := range next {
+		if o.Fields[i].Name == name {
 			return i
 		}
 	}
@@ -83,7 +96,7 @@ func (o *Object[T]) complete(r *Reader, seen uint64) bool {
 	all := true
 	for i, f := range o.Fields {
 		if f.Required && seen&(1<<i) == 0 {
-			r.faults.Add(r.Pointer()+"/"+f.Name, fault.FieldMissing, "The field %s is missing.", f.Name)
+			r.FaultAt(f.Name, fault.FieldMissing, "The field %s is missing.", f.Name)
 			all = false
 		}
 	}
@@ -104,22 +117,17 @@ func (o *Object[T]) Names() (all, required []string) {
 // List reads the next value as a list of at least least and at most most
 // items (most 0: no bound), calling item for each.
 func (r *Reader) List(least, most int, item func(index int)) {
-	if r.kind() != '[' {
+	if !r.scan.OpenList() {
 		r.wrongType("a list")
 		return
 	}
-	r.token()
 	n := 0
-	for k := r.kind(); k != ']' && k != 0 && r.broken == nil; k = r.kind() {
+	for ; r.scan.Item(); n++ {
 		if most > 0 && n >= most {
 			r.Skip()
 		} else {
 			item(n)
 		}
-		n++
-	}
-	if !r.token() {
-		return
 	}
 	switch {
 	case n < least:
@@ -127,4 +135,24 @@ func (r *Reader) List(least, most int, item func(index int)) {
 	case most > 0 && n > most:
 		r.Fault(fault.ListLength, "The list has %d items; at most %d are allowed.", n, most)
 	}
+}
+
+// leastItem is the size from which on a text is taken for a whole item of a list
+// of objects, in bytes.
+const leastItem = 64
+
+// Room gives a list of objects that is being read room for another one: for a few
+// at first, and then for as many of their size as the rest of the text may hold.
+// start is the [Reader.Offset] at which the list starts.
+func Room[T any](r *Reader, start int, list []T, most int) []T {
+	n := len(list)
+	if n < cap(list) {
+		return list
+	}
+	more := 8
+	if n > 0 {
+		size := max((r.Offset()-start)/n, leastItem)
+		more = (len(r.text)-r.Offset())/size + 1
+	}
+	return slices.Grow(list, max(1, min(more, most-n)))
 }

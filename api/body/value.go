@@ -12,15 +12,13 @@ import (
 
 // Text reads a string of least to most characters.
 func (r *Reader) Text(least, most int) (string, bool) {
-	if r.kind() != '"' {
-		r.wrongType("a string")
+	s, ok := r.string()
+	if !ok {
 		return "", false
 	}
-	v := r.value()
-	if v == nil {
-		return "", false
+	if len(s) <= most && len(s) >= utf8.UTFMax*least {
+		return s, true // however many bytes its characters have
 	}
-	s := r.kept(v)
 	if n := utf8.RuneCountInString(s); n < least || n > most {
 		r.Fault(fault.TextLength, "The text has %d characters; %d to %d are allowed.", n, least, most)
 		return "", false
@@ -30,23 +28,18 @@ func (r *Reader) Text(least, most int) (string, bool) {
 
 // OneOf reads a string of a closed list.
 func (r *Reader) OneOf(list []string, near func(string) []string) (string, bool) {
-	if r.kind() != '"' {
-		r.wrongType("a string")
+	s, ok := r.string()
+	if !ok {
 		return "", false
 	}
-	v := r.value()
-	if v == nil {
-		return "", false
-	}
-	s := plain(v)
 	for _, listed := range list {
-		if listed == string(s) {
+		if listed == s {
 			return listed, true
 		}
 	}
 	verb := "the list is"
 	if near != nil {
-		if names := near(string(s)); len(names) > 0 {
+		if names := near(s); len(names) > 0 {
 			list, verb = names, "near names are"
 		}
 	}
@@ -54,14 +47,22 @@ func (r *Reader) OneOf(list []string, near func(string) []string) (string, bool)
 	return "", false
 }
 
+// string reads any string.
+func (r *Reader) string() (string, bool) {
+	s, ok := r.scan.Text()
+	if !ok {
+		r.wrongType("a string")
+	}
+	return s, ok
+}
+
 // Bool reads true or false.
 func (r *Reader) Bool() bool {
-	if k := r.kind(); k != 't' && k != 'f' {
+	yes, ok := r.scan.Bool()
+	if !ok {
 		r.wrongType("a boolean")
-		return false
 	}
-	v := r.value()
-	return len(v) == 4
+	return yes
 }
 
 // Count reads a whole number from least to most.
@@ -93,17 +94,13 @@ func (r *Reader) Number(least, most float64) (float64, bool) {
 
 // number reads a finite number.
 func (r *Reader) number() (float64, bool) {
-	if r.kind() != '0' {
+	x, digits, ok := r.scan.Number()
+	if !ok {
 		r.wrongType("a number")
 		return 0, false
 	}
-	v := r.value()
-	if v == nil {
-		return 0, false
-	}
-	x, err := strconv.ParseFloat(string(v), 64)
-	if err != nil {
-		r.Fault(fault.NotFinite, "%s is too large to hold.", shown(string(v)))
+	if math.IsInf(x, 0) {
+		r.Fault(fault.NotFinite, "%s is too large to hold.", shown(digits))
 		return 0, false
 	}
 	return x, true
@@ -139,14 +136,14 @@ func (g Range) holds(x float64) bool {
 
 type amount struct {
 	value    float64
-	unit     quantity.Unit
+	unit     *quantity.Unit
 	hasValue bool
 	hasUnit  bool
 }
 
 // Amount reads {"value", "unit"} of a dimension and gives it in SI.
 func (r *Reader) Amount(d *quantity.Dimension, within Range) (float64, bool) {
-	if r.kind() != '{' {
+	if !r.scan.OpenObject() {
 		r.wrongType(`an amount {"value": number, "unit": string}`)
 		return 0, false
 	}
@@ -156,23 +153,22 @@ func (r *Reader) Amount(d *quantity.Dimension, within Range) (float64, bool) {
 	}
 	si := a.unit.ToSI(a.value)
 	if !within.holds(si) { // an infinite product fails this too
-		r.faults.Add(r.Pointer()+"/value", fault.OutOfRange, "%s %s is outside the range %s.", strconv.FormatFloat(a.value, 'g', 6, 64), a.unit.Symbol, within.Text)
+		r.FaultAt("value", fault.OutOfRange, "%s %s is outside the range %s.", strconv.FormatFloat(a.value, 'g', 6, 64), a.unit.Symbol, within.Text)
 		return 0, false
 	}
 	return si, true
 }
 
-// amountMembers reads the two members of an amount. Most of a body is amounts,
+// amountMembers reads the two members of an open amount. Most of a body is amounts,
 // so they do not go through an [Object].
 func (r *Reader) amountMembers(d *quantity.Dimension, a *amount) bool {
-	r.token()
 	seenValue, seenUnit := false, false
-	for k := r.kind(); k == '"'; k = r.kind() {
-		v := r.value()
-		if v == nil {
-			return false
+	for guess := "value"; ; guess = "unit" {
+		name, ok := r.scan.Member(guess)
+		if !ok {
+			break
 		}
-		switch name := plain(v); string(name) {
+		switch name {
 		case "value":
 			seenValue = true
 			a.value, a.hasValue = r.number()
@@ -180,43 +176,37 @@ func (r *Reader) amountMembers(d *quantity.Dimension, a *amount) bool {
 			seenUnit = true
 			a.unit, a.hasUnit = r.unit(d)
 		default:
-			unknown := shown(name)
 			r.Skip()
-			r.Fault(fault.FieldUnknown, "There is no field %s in an amount; the fields are value, unit.", unknown)
+			r.Fault(fault.FieldUnknown, "There is no field %s in an amount; the fields are value, unit.", shown(name))
 		}
 	}
-	if !r.token() {
+	if r.scan.Err() != nil {
 		return false
 	}
 	if !seenValue {
-		r.faults.Add(r.Pointer()+"/value", fault.FieldMissing, "The field value is missing.")
+		r.FaultAt("value", fault.FieldMissing, "The field value is missing.")
 	}
 	if !seenUnit {
-		r.faults.Add(r.Pointer()+"/unit", fault.FieldMissing, "The field unit is missing; the units are %s.", strings.Join(d.Symbols(), ", "))
+		r.FaultAt("unit", fault.FieldMissing, "The field unit is missing; the units are %s.", strings.Join(d.Symbols(), ", "))
 	}
 	return true
 }
 
-func (r *Reader) unit(d *quantity.Dimension) (quantity.Unit, bool) {
-	if r.kind() != '"' {
-		r.wrongType("a string")
-		return quantity.Unit{}, false
+func (r *Reader) unit(d *quantity.Dimension) (*quantity.Unit, bool) {
+	s, ok := r.string()
+	if !ok {
+		return nil, false
 	}
-	v := r.value()
-	if v == nil {
-		return quantity.Unit{}, false
-	}
-	s := plain(v)
 	for i := range d.Units {
-		if u := &d.Units[i]; u.Symbol == string(s) {
-			r.USGallon = r.USGallon || strings.HasPrefix(u.Symbol, "gal") && !strings.HasPrefix(u.Symbol, "gal_imp")
-			return *u, true
+		if u := &d.Units[i]; u.Symbol == s {
+			r.USGallon = r.USGallon || strings.HasPrefix(s, "gal") && !strings.HasPrefix(s, "gal_imp")
+			return u, true
 		}
 	}
-	if others := quantity.DimensionsOf(string(s)); len(others) > 0 {
+	if others := quantity.DimensionsOf(s); len(others) > 0 {
 		r.Fault(fault.UnitDimension, "%s is a unit of %s, not of %s; the units are %s.", shown(s), strings.Join(others, " and "), d.Name, strings.Join(d.Symbols(), ", "))
 	} else {
 		r.Fault(fault.UnitUnknown, "%s is not a unit known here; the units of %s are %s.", shown(s), d.Name, strings.Join(d.Symbols(), ", "))
 	}
-	return quantity.Unit{}, false
+	return nil, false
 }

@@ -77,8 +77,27 @@ func (ticks) Ticks(low, high float64) []plot.Tick {
 
 // render writes the plot as SVG with a title and a description.
 func render(p *plot.Plot, high vg.Length, description string) ([]byte, error) {
+	return drawn(p, high, description, func(c draw.Canvas) { p.Draw(c) })
+}
+
+// renderBeside writes the plot with its legend to the right of it, where no line
+// can cross it.
+func renderBeside(p *plot.Plot, high vg.Length, description string) ([]byte, error) {
+	legend := p.Legend
+	p.Legend = plot.NewLegend()
+	legend.Top, legend.Left, legend.Padding = true, true, 4
+	return drawn(p, high, description, func(c draw.Canvas) {
+		wide := legend.Rectangle(c).Size().X + 2*margin
+		right := draw.Crop(c, c.Size().X-wide+margin, 0, 0, -3*margin) // below the title
+		p.Draw(draw.Crop(c, 0, -wide, 0, 0))
+		legend.Draw(right)
+	})
+}
+
+// drawn writes what paint paints within margins as SVG.
+func drawn(p *plot.Plot, high vg.Length, description string, paint func(draw.Canvas)) ([]byte, error) {
 	canvas := vgsvg.New(width, high)
-	p.Draw(draw.Crop(draw.New(canvas), margin, -margin, margin, -margin))
+	paint(draw.Crop(draw.New(canvas), margin, -margin, margin, -margin))
 	var drawn bytes.Buffer
 	if _, err := canvas.WriteTo(&drawn); err != nil {
 		return nil, err

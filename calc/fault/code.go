@@ -27,7 +27,9 @@ const (
 	BodyTooLarge    Code = "body_too_large"
 	TooManyPipes    Code = "too_many_pipes"
 	TooManyFixtures Code = "too_many_fixtures"
-	AnswerTooLarge  Code = "answer_too_large"
+
+	TooManyCandidates Code = "too_many_candidates"
+	AnswerTooLarge    Code = "answer_too_large"
 )
 
 // Faults of amount: a number that no building has.
@@ -58,6 +60,47 @@ const (
 	StartIncomplete        Code = "start_incomplete"
 	UsableAmbiguous        Code = "usable_ambiguous"
 	PipeUnknown            Code = "pipe_unknown"
+	FixtureUnknown         Code = "fixture_unknown"
+	ListedTwice            Code = "listed_twice"
+	RatedLossAmbiguous     Code = "rated_loss_ambiguous"
+	ValveIncomplete        Code = "valve_incomplete"
+	TargetIncomplete       Code = "target_incomplete"
+	PumpIncomplete         Code = "pump_incomplete"
+	LossesContradict       Code = "losses_contradict"
+	DutyIncomplete         Code = "duty_incomplete"
+	DutyContradicts        Code = "duty_contradicts"
+	RunningIncomplete      Code = "running_incomplete"
+	RankingIncomplete      Code = "ranking_incomplete"
+	LimitsIncomplete       Code = "limits_incomplete"
+)
+
+// Faults of money.
+const (
+	CurrencyMalformed Code = "currency_malformed"
+	CurrencyMixed     Code = "currency_mixed"
+)
+
+// Faults of a curve of heads or powers by flow.
+const (
+	CurveFlowRepeated     Code = "curve_flow_repeated"
+	CurveFlowDecreasing   Code = "curve_flow_decreasing"
+	CurveHeadNegative     Code = "curve_head_negative"
+	CurveHeadCrossesZero  Code = "curve_head_crosses_zero"
+	CurvePowerNegative    Code = "curve_power_negative"
+	CurvePowerPartly      Code = "curve_power_partly"
+	CurveWithoutOutput    Code = "curve_without_output"
+	CurveAtOneFlow        Code = "curve_at_one_flow"
+	CurveTooShort         Code = "curve_too_short"
+	StaticHeadContradicts Code = "static_head_contradicts"
+)
+
+// Faults of a loop: what is asked for cannot be, or not be found.
+const (
+	ReturnsMissing    Code = "returns_missing"
+	NotAConnection    Code = "not_a_connection"
+	TargetOutOfReach  Code = "target_out_of_reach"
+	NoSizeFits        Code = "no_size_fits"
+	NetworkUnsolvable Code = "network_unsolvable"
 )
 
 // Faults of the graph.
@@ -83,10 +126,14 @@ func Codes() []Code {
 	return []Code{
 		MalformedJSON,
 		FieldUnknown, FieldMissing, TypeWrong, ValueNotListed, TextLength, ListLength, CountRange, UnitUnknown, UnitDimension,
-		BodyTooLarge, TooManyPipes, TooManyFixtures, AnswerTooLarge,
+		BodyTooLarge, TooManyPipes, TooManyFixtures, TooManyCandidates, AnswerTooLarge,
 		NotFinite, OutOfRange, ParameterUnknown,
 		TubeSeriesMissing, TubeNominalUnknown, TubeIncomplete, TubeAmbiguous, TubeContradicts,
 		InsulationIncomplete, SurroundingsIncomplete, HotFlowMissing, StartIncomplete, UsableAmbiguous, PipeUnknown,
+		FixtureUnknown, ListedTwice, RatedLossAmbiguous, ValveIncomplete, TargetIncomplete, PumpIncomplete, LossesContradict,
+		DutyIncomplete, DutyContradicts, RunningIncomplete, RankingIncomplete, LimitsIncomplete, CurrencyMalformed, CurrencyMixed,
+		CurveFlowRepeated, CurveFlowDecreasing, CurveHeadNegative, CurveHeadCrossesZero, CurvePowerNegative, CurvePowerPartly, CurveWithoutOutput, CurveAtOneFlow, CurveTooShort, StaticHeadContradicts,
+		ReturnsMissing, NotAConnection, TargetOutOfReach, NoSizeFits, NetworkUnsolvable,
 		DuplicateID, PipeToItself, SecondParent, SupplyCycle, SupplyIntoHeater, NodeUnknown, NodeUnreachable, PipeLeadsNowhere,
 		ReturnOffSupply, ReturnNotToHeater, ReturnIntoSupply, ReturnSplits, FixtureOffSupply, FixturesMissing,
 	}

@@ -3,6 +3,7 @@ package heat
 import (
 	"math"
 
+	"recirc/calc/hydraulic"
 	"recirc/calc/quantity"
 	"recirc/calc/source"
 	"recirc/calc/water"
@@ -106,21 +107,8 @@ func insideFilm(D, e, q float64, w *water.Properties) Film {
 }
 
 func gnielinski(re, pr, roughness float64) (nu, friction float64) {
-	friction = colebrook(re, roughness)
+	friction, _ = hydraulic.Colebrook(re, roughness) // it takes more than the checks let through
 	eighth := friction / 8
 	cube := math.Cbrt(pr)
 	return eighth * (re - 1000) * pr / (1 + 12.7*math.Sqrt(eighth)*(cube*cube-1)), friction
-}
-
-// colebrook solves Colebrook's equation for x = 1/sqrt(f) by Newton's method.
-// x + 2 log10(a + b x) is all but a line, so that three steps leave 1e-10; the
-// start is Haaland's formula without roughness.
-func colebrook(re, roughness float64) float64 {
-	a, b := roughness/3.7, 2.51/re
-	x := 1.8 * math.Log10(re/6.9)
-	for range 3 {
-		inner := a + b*x
-		x -= (x + 2*math.Log10(inner)) / (1 + 2/math.Ln10*b/inner)
-	}
-	return 1 / (x * x)
 }

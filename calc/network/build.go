@@ -13,7 +13,6 @@ type builder struct {
 	faults *fault.List
 
 	firstChild, nextSibling []int32 // supply pipes by node, then by pipe
-	returnOut               []int32 // by node: the return pipe that leaves it
 	returnsIn               []bool  // by node: a return pipe ends here
 	reached                 []bool  // by node: fed from the heater
 	hasFixture              []bool  // by node
@@ -25,7 +24,7 @@ func newBuilder(s *System, at string, faults *fault.List) *builder {
 	b := &builder{at: at, faults: faults, nextSibling: make([]int32, n)}
 	b.g = Graph{
 		System: s, Tubes: make([]pipe.Tube, n),
-		nodes: make(map[string]int32, n+1), from: make([]int32, n), to: make([]int32, n),
+		nodes: make(map[string]int32, n+1), names: make([]string, 0, n+1), from: make([]int32, n), to: make([]int32, n),
 		circulated: make([]bool, n), fixtureNode: make([]int32, len(s.Fixtures)),
 	}
 	b.g.heater = b.node(s.Heater.Node)
@@ -40,7 +39,7 @@ func newBuilder(s *System, at string, faults *fault.List) *builder {
 		b.g.from[i], b.g.to[i] = b.node(p.From), b.node(p.To)
 	}
 	nodes := len(b.g.names)
-	b.g.feeder, b.firstChild, b.returnOut = filled(nodes), filled(nodes), filled(nodes)
+	b.g.feeder, b.firstChild, b.g.returnOut = filled(nodes), filled(nodes), filled(nodes)
 	b.returnsIn, b.reached, b.hasFixture = make([]bool, nodes), make([]bool, nodes), make([]bool, nodes)
 	b.g.hot = make([]HotKind, nodes)
 	return b
@@ -135,11 +134,11 @@ func (b *builder) linkSupply(p, from, to int32) {
 }
 
 func (b *builder) linkReturn(p, from, to int32) {
-	if first := b.returnOut[from]; first != none {
+	if first := b.g.returnOut[from]; first != none {
 		b.pipeFault(p, "from", fault.ReturnSplits, "Return pipe %q already leaves node %q; a return does not split on its way to the heater.", b.pipe(first).ID, b.pipe(p).From)
 		return
 	}
-	b.returnOut[from] = p
+	b.g.returnOut[from] = p
 	b.returnsIn[to] = true
 }
 
@@ -177,7 +176,7 @@ func (b *builder) markHot() {
 			g.hot[g.to[p]] = HotTraced
 		}
 	}
-	for node, p := range b.returnOut {
+	for node, p := range b.g.returnOut {
 		if p == none || g.feeder[node] == none {
 			continue
 		}

@@ -47,7 +47,7 @@ func (b *builder) checkReturns() {
 	for i := range b.g.System.Pipes {
 		p := int32(i)
 		from := b.g.from[p]
-		if b.pipe(p).Role != Return || b.returnOut[from] != p {
+		if b.pipe(p).Role != Return || b.g.returnOut[from] != p {
 			continue
 		}
 		if from == b.g.heater || !b.reached[from] && !b.returnsIn[from] {
@@ -62,7 +62,7 @@ func (b *builder) checkReturns() {
 func (b *builder) followReturn(p int32, walkOf []int32) {
 	for node := b.g.from[p]; walkOf[node] == none; {
 		walkOf[node] = p
-		last := b.returnOut[node]
+		last := b.g.returnOut[node]
 		node = b.g.to[last]
 		id, end := b.pipe(last).ID, b.pipe(last).To
 		switch {
@@ -71,9 +71,9 @@ func (b *builder) followReturn(p int32, walkOf []int32) {
 		case b.reached[node] || b.g.feeder[node] != none:
 			b.pipeFault(last, "to", fault.ReturnIntoSupply, "Return pipe %q ends at node %q of the supply; a return leads to the heater's node %q.", id, end, b.g.System.Heater.Node)
 			return
-		case b.returnOut[node] == none && walkOf[node] != none:
+		case b.g.returnOut[node] == none && walkOf[node] != none:
 			return // told for another return that ends here
-		case b.returnOut[node] == none:
+		case b.g.returnOut[node] == none:
 			walkOf[node] = p
 			b.pipeFault(last, "to", fault.ReturnNotToHeater, "Return pipe %q ends at node %q, from where no return leads on to the heater's node %q.", id, end, b.g.System.Heater.Node)
 			return
@@ -97,7 +97,7 @@ func (b *builder) checkEnds() {
 	}
 	for _, p := range b.g.order {
 		to := b.g.to[p]
-		if b.firstChild[to] == none && b.returnOut[to] == none && !b.hasFixture[to] {
+		if b.firstChild[to] == none && b.g.returnOut[to] == none && !b.hasFixture[to] {
 			b.pipeFault(p, "to", fault.PipeLeadsNowhere, "Supply pipe %q leads to node %q, where there is no fixture, no return and no further pipe.", b.pipe(p).ID, b.pipe(p).To)
 		}
 	}

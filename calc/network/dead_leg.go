@@ -86,7 +86,7 @@ func (g *Graph) Path(node int32, leg DeadLeg, into []int32) []int32 {
 // once, in no particular order.
 func (g *Graph) Union(nodes []int32, legs []DeadLeg) []int32 {
 	taken := make([]bool, len(g.Tubes))
-	var all []int32
+	all := make([]int32, 0, len(taken))
 	for _, node := range nodes {
 		for n := node; n != legs[node].Source && !taken[g.feeder[n]]; n = g.from[g.feeder[n]] {
 			taken[g.feeder[n]] = true

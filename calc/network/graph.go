@@ -8,7 +8,7 @@ import (
 const none = int32(-1)
 
 // Graph is a system that passed every check, with nodes numbered and paths
-// known. It does not change once built.
+// known. It does not change once built, but for tubes whose size was open.
 type Graph struct {
 	System *System
 	Tubes  []pipe.Tube // by pipe, catalogue and defaults resolved
@@ -17,9 +17,11 @@ type Graph struct {
 	DefaultSeries []int32
 
 	nodes       map[string]int32
-	names       []string  // by node
-	from, to    []int32   // by pipe
-	feeder      []int32   // by node: the supply pipe that feeds it
+	names       []string // by node
+	from, to    []int32  // by pipe
+	feeder      []int32  // by node: the supply pipe that feeds it
+	returnOut   []int32  // by node: the return pipe that leaves it
+	unsized     map[int32]string
 	order       []int32   // supply pipes, each behind the one that feeds it
 	hot         []HotKind // by node
 	circulated  []bool    // by pipe: part of a circulated supply path

@@ -18,6 +18,11 @@ type System struct {
 	Defaults    Defaults
 
 	MainsTemperature quantity.Temperature
+
+	// UnsizedReturns lets return pipes leave the size of their tube open, to be
+	// chosen from its series, from ReturnSeries, or from the default.
+	UnsizedReturns bool
+	ReturnSeries   string
 }
 
 // Defaults are used for every pipe that does not say otherwise.
@@ -38,6 +43,8 @@ type Heater struct {
 	OutletTemperature quantity.Temperature
 	StartUpDelay      *quantity.Duration // nil: not given; 0 s is a statement
 	ActivationFlow    quantity.Flow
+	Kv                quantity.FlowCoefficient // zero: no loss, unless RatedLoss is given
+	RatedLoss         *RatedLoss
 }
 
 // HeaterType is how the water is heated.
@@ -55,11 +62,19 @@ const (
 // OnFlow reports that the heater starts only when water flows.
 func (t HeaterType) OnFlow() bool { return t == Tankless || t == PlateExchanger }
 
+// RatedLoss is what a heater loses at one flow; one of pressure and head.
+type RatedLoss struct {
+	Flow     quantity.Flow
+	Pressure quantity.Pressure
+	Head     quantity.Length // of cold water
+}
+
 // MixingValve is a thermostatic mixing valve between heater and supply.
 type MixingValve struct {
 	OutletTemperature quantity.Temperature
 	Kv                quantity.FlowCoefficient
-	ReturnTo          string // heater, mixing_valve or both
+	ReturnTo          string // heater, mixing_valve or both; empty if not given
+	LeastFlow         quantity.Flow
 }
 
 // Role says which way a pipe carries water.
@@ -109,8 +124,9 @@ type Fitting struct {
 // Valve is a valve on a pipe.
 type Valve struct {
 	Type           string
-	Kv, SmallestKv quantity.FlowCoefficient
+	Kv, SmallestKv *quantity.FlowCoefficient // nil: not given; 0 is closed
 	SetTemperature quantity.Temperature
+	Band           quantity.TemperatureDifference // over which a thermostatic valve closes
 }
 
 // Insulation is the layers around a tube, from the inside out.

@@ -1,7 +1,9 @@
 package network
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"strings"
 
 	"recirc/calc/fault"
@@ -37,6 +39,9 @@ func (t *TubeSpec) hasOwnDimensions() bool {
 }
 
 func (b *builder) catalogueTube(i int32, spec *TubeSpec) pipe.Tube {
+	if s := b.g.System; s.UnsizedReturns && spec.Nominal == "" && b.pipe(i).Role == Return {
+		return b.smallestTube(i, spec)
+	}
 	series := spec.Series
 	if series == "" {
 		series = b.g.System.Defaults.TubeSeries
@@ -60,6 +65,29 @@ func (b *builder) catalogueTube(i int32, spec *TubeSpec) pipe.Tube {
 		b.pipeFault(i, "tube/nominal", fault.TubeNominalUnknown, "%s has no nominal size %q; it has %s.", series, spec.Nominal, strings.Join(pipe.Nominals(series), ", "))
 	}
 	return tube
+}
+
+// smallestTube begins with the narrowest tube of a series whose size is open.
+func (b *builder) smallestTube(i int32, spec *TubeSpec) pipe.Tube {
+	series := spec.Series
+	if series == "" {
+		series = b.g.System.ReturnSeries
+	}
+	if series == "" {
+		series = b.g.System.Defaults.TubeSeries
+	}
+	switch {
+	case series == "" && b.g.System.Defaults.SeriesUnreadable:
+		return pipe.Tube{} // told by who read it
+	case series == "":
+		b.pipeFault(i, "tube/series", fault.TubeSeriesMissing, "The size of this return is open, but no series to choose from is given: here, in return_sizing.series or in defaults.tube_series.")
+		return pipe.Tube{}
+	}
+	if b.g.unsized == nil {
+		b.g.unsized = make(map[int32]string)
+	}
+	b.g.unsized[i] = series
+	return slices.MinFunc(pipe.Tubes(series), func(a, b pipe.Tube) int { return cmp.Compare(a.Bore.Metres(), b.Bore.Metres()) })
 }
 
 // ownTube makes a tube from a caller's dimensions, which may be one too many

@@ -41,3 +41,20 @@ func ExampleNominalInches() {
 	// 1.25 true
 	// false
 }
+
+// Code table of 90 ells, Schedule 40 screwed: 2.06 ft in 3/4 in. Table of minor
+// losses: K is 1.5 for the threaded elbow.
+func ExampleResistanceOf() {
+	tube, _ := pipe.Find("steel_schedule_40", "3/4")
+	foot, _ := quantity.LengthDimension.Unit("ft")
+	elbow, _ := pipe.ResistanceOf("elbow_90", pipe.EquivalentLength, tube)
+	fmt.Printf("%.2f ft\n", foot.FromSI(elbow.Length.Metres()))
+	elbow, _ = pipe.ResistanceOf("elbow_90", pipe.LossCoefficient, tube)
+	fmt.Printf("K %.1f\n", elbow.K)
+	_, ok := pipe.ResistanceOf("strainer", pipe.LossCoefficient, tube)
+	fmt.Println(ok)
+	// Output:
+	// 2.06 ft
+	// K 1.5
+	// false
+}

@@ -44,13 +44,16 @@ type FittingLoss struct {
 	Source source.ID
 	Status source.Status
 	Note   string
+
+	fits string // the tube that [ResistanceOf] chooses the row for, as the table says
 }
 
 var fittingLosses = readFittingLosses()
 
 // FittingLosses lists the figures by type, method and size. The list is the
 // caller's own. Sources differ by a factor of two and more for the same small
-// elbow, so they stand side by side and none is preferred here.
+// elbow, so they stand side by side and none is preferred here; [ResistanceOf]
+// chooses one.
 func FittingLosses() []FittingLoss { return slices.Clone(fittingLosses) }
 
 // FittingTypes lists the types of fittings. A long-radius bend has a radius of
@@ -88,6 +91,7 @@ func readFittingLosses() []FittingLoss {
 			LossCoefficient:  number("k"), LengthOverDiameter: number("length_over_diameter"),
 			K1: number("k1"), KInfinity: number("k_infinity"), KD: number("k_d"),
 			Source: source.ID(r.Text("source")), Status: source.Status(r.Text("status")), Note: r.Text("note"),
+			fits: r.Text("fits"),
 		}
 	}
 	return all

@@ -99,6 +99,11 @@ var (
 
 	PressureDimension = dimension("Pressure", "kPa", "psi",
 		unit("Pa", 1), unit("kPa", 1000), unit("mbar", 100), unit("bar", 1e5), unit("psi", psi))
+
+	PressureGradientDimension = dimension("PressureGradient", "Pa/m", "psi/(100.ft)",
+		unit("Pa/m", 1), unit("kPa/m", 1000), unit("mbar/m", 100), unit("psi/ft", psi/foot), unit("psi/(100.ft)", psi/(100*foot)))
+
+	PowerDimension = dimension("Power", "W", "W", unit("W", 1), unit("kW", 1000), unit("hp", 550*foot*pound*gravity))
 )
 
 // FlowCoefficientDimension is the flow through a valve at a stated pressure

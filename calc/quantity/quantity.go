@@ -29,6 +29,12 @@ type (
 	Energy struct{ j float64 }
 	// LinearHeatLoss is in W/m.
 	LinearHeatLoss struct{ wm float64 }
+	// Pressure is a pressure or a pressure drop, in Pa.
+	Pressure struct{ pa float64 }
+	// PressureGradient is a pressure drop by length, in Pa/m.
+	PressureGradient struct{ pam float64 }
+	// Power is mechanical or electrical, in W.
+	Power struct{ w float64 }
 	// FlowCoefficient is what a valve passes, in m3/s at 1 Pa.
 	FlowCoefficient struct{ si float64 }
 )
@@ -48,6 +54,9 @@ func WattsPerSquareMetreKelvin(v float64) SurfaceCoefficient { return SurfaceCoe
 func Watts(w float64) HeatFlow                               { return HeatFlow{w} }
 func Joules(j float64) Energy                                { return Energy{j} }
 func WattsPerMetre(v float64) LinearHeatLoss                 { return LinearHeatLoss{v} }
+func Pascals(v float64) Pressure                             { return Pressure{v} }
+func PascalsPerMetre(v float64) PressureGradient             { return PressureGradient{v} }
+func PowerWatts(v float64) Power                             { return Power{v} }
 func FlowCoefficientSI(v float64) FlowCoefficient            { return FlowCoefficient{v} }
 
 func (l Length) Metres() float64                                { return l.m }
@@ -64,4 +73,7 @@ func (c SurfaceCoefficient) WattsPerSquareMetreKelvin() float64 { return c.wm2k 
 func (q HeatFlow) Watts() float64                               { return q.w }
 func (e Energy) Joules() float64                                { return e.j }
 func (q LinearHeatLoss) WattsPerMetre() float64                 { return q.wm }
+func (p Pressure) Pascals() float64                             { return p.pa }
+func (g PressureGradient) PascalsPerMetre() float64             { return g.pam }
+func (p Power) Watts() float64                                  { return p.w }
 func (k FlowCoefficient) SI() float64                           { return k.si }

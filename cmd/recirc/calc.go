@@ -29,25 +29,38 @@ func calcCommand() *cobra.Command {
 }
 
 func calculationCommand(c api.Calculation) *cobra.Command {
-	return &cobra.Command{
+	cmd := &cobra.Command{
 		Use:     c.Name + " FILE|-",
 		Short:   "Answer what POST /v1/" + c.Name + " answers",
 		Example: "  recirc calc " + c.Name + " house.json\n  recirc calc " + c.Name + " - < house.json",
 		Args:    cobra.ExactArgs(1),
-		RunE: func(cmd *cobra.Command, args []string) error {
-			limits := api.DefaultLimits()
-			text, err := readFile(args[0], cmd.InOrStdin(), limits.BodyBytes)
-			if err != nil {
-				return &exitError{exitWrongRequest, err.Error()}
-			}
-			answer, problem := c.Answer(string(text), limits)
-			if problem != nil {
-				return report(cmd.OutOrStdout(), args[0], problem)
-			}
-			_, err = cmd.OutOrStdout().Write(answer)
-			return err
-		},
 	}
+	pumps := new(string)
+	if c.Name == "pump-selections" {
+		pumps = takePumps(cmd)
+	}
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		limits := api.DefaultLimits()
+		text, err := readFile(args[0], cmd.InOrStdin(), limits.BodyBytes)
+		if err != nil {
+			return &exitError{exitWrongRequest, err.Error()}
+		}
+		request, table := string(text), (*api.PumpTable)(nil)
+		if *pumps != "" {
+			if table, err = readPumps(*pumps, cmd.InOrStdin(), limits.BodyBytes); err != nil {
+				return err
+			}
+			request = table.Into(request)
+		}
+		answer, problem := c.Answer(request, limits)
+		if problem != nil {
+			inTable := table != nil && table.Locate(problem, *pumps)
+			return report(cmd.OutOrStdout(), args[0], problem, inTable)
+		}
+		_, err = cmd.OutOrStdout().Write(answer)
+		return err
+	}
+	return cmd
 }
 
 // readFile reads a file, or standard input for -, and one byte over the limit
@@ -64,8 +77,9 @@ func readFile(name string, in io.Reader, limit int64) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(in, limit+1))
 }
 
-// report prints a problem and turns it into an exit code.
-func report(out io.Writer, file string, p *api.Problem) error {
+// report prints a problem and turns it into an exit code. A fault in a table of
+// pumps is one of the call, not of the design.
+func report(out io.Writer, file string, p *api.Problem, inTable bool) error {
 	p.Instance, p.RequestID = "urn:recirc:request:local", "local"
 	if _, err := fmt.Fprintf(out, "%s\n", p.JSON()); err != nil {
 		return err
@@ -73,6 +87,9 @@ func report(out io.Writer, file string, p *api.Problem) error {
 	code, text := exitWrongRequest, file+": "+p.Detail
 	if p.Status == 422 {
 		code, text = exitDesignFaults, fmt.Sprintf("%s: %d faults, the first: %s", file, len(p.Errors)+p.ErrorsLeftOut, p.Errors[0].Detail)
+	}
+	if inTable {
+		code = exitWrongRequest
 	}
 	return &exitError{code, text}
 }

@@ -12,7 +12,10 @@ import (
 	"time"
 )
 
-const house = "../../openapi/examples/dead-legs.house.json"
+const (
+	examples = "../../openapi/examples/"
+	house    = examples + "dead-legs.house.json"
+)
 
 // call runs the program as a shell would.
 func call(t *testing.T, stdin string, args ...string) (code int, out, errs string) {
@@ -27,6 +30,7 @@ func TestExitCodes(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	const duty = `{"duty":{"basis":"given","flow":{"value":2,"unit":"gal/min"},"head":{"value":4,"unit":"ft"}}}`
 	stub := `{"system":{"heater":{"node":"h","type":"storage"},"pipes":[]}}`
 	cases := []struct {
 		name  string
@@ -40,6 +44,19 @@ func TestExitCodes(t *testing.T) {
 		{"answered from standard input", string(good), []string{"calc", "dead-legs", "-"}, 0, `"stored_volume"`, ""},
 		{"the design has faults", stub, []string{"calc", "dead-legs", "-"}, 1, `"list_length"`, "faults, the first"},
 		{"not JSON", "{", []string{"calc", "wait-times", "-"}, 2, `"malformed_json"`, "line 1, column 2"},
+		{"a loop designed", "", []string{"calc", "loop-designs", examples + "loop-designs.guest-house.json"}, 0, `"pump_duty"`, ""},
+		{"a loop simulated", "", []string{"calc", "loop-simulations", examples + "loop-simulations.guest-house.json"}, 0, `"balance"`, ""},
+		{"a loop without a pump", stub, []string{"calc", "loop-simulations", "-"}, 1, `"/pump"`, "faults, the first"},
+		{"help of loops", "", []string{"calc", "loop-designs", "--help"}, 0, "POST /v1/loop-designs", ""},
+		{"pumps selected", "", []string{"calc", "pump-selections", examples + "pump-selections.existing.json"}, 0, `"nearest_miss"`, ""},
+		{"pumps from a table", duty, []string{"calc", "pump-selections", "--pumps", "testdata/pumps.csv", "-"}, 0, `"id":"speeds"`, ""},
+		{"pumps from a table that is no catalogue", duty, []string{"calc", "pump-selections", "--pumps", "testdata/pumps-cells.csv", "-"}, 2, "", "testdata/pumps-cells.csv:3: head is \"high\"; a number, with a point, is needed.\ntestdata/pumps-cells.csv:4: flow_unit is empty."},
+		{"pumps from a table with wrong curves", duty, []string{"calc", "pump-selections", "--pumps", "testdata/pumps-curves.csv", "-"}, 2, `"curve_flow_decreasing"`, "Line 3 of testdata/pumps-curves.csv: Of this curve, the flow falls"},
+		{"a fault beside a table", "{}", []string{"calc", "pump-selections", "--pumps", "testdata/pumps.csv", "-"}, 1, `"/duty"`, "1 faults"},
+		{"not JSON beside a table", "{", []string{"calc", "pump-selections", "--pumps", "testdata/pumps.csv", "-"}, 2, `"malformed_json"`, "line 1, column 2"},
+		{"no such table", duty, []string{"calc", "pump-selections", "--pumps", "nowhere.csv", "-"}, 2, "", "nowhere.csv"},
+		{"a table for another calculation", "", []string{"calc", "dead-legs", "--pumps", "testdata/pumps.csv", house}, 2, "", "unknown flag"},
+		{"help of the table", "", []string{"calc", "pump-selections", "--help"}, 0, "npsh_required_unit", ""},
 		{"no such file", "", []string{"calc", "dead-legs", "nowhere.json"}, 2, "", "nowhere.json"},
 		{"no file named", "", []string{"calc", "dead-legs"}, 2, "", "accepts 1 arg"},
 		{"no such calculation", "", []string{"calc", "guess"}, 2, "", "guess"},

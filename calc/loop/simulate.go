@@ -1,0 +1,203 @@
+package loop
+
+import (
+	"math"
+
+	"recirc/calc/hydraulic"
+	"recirc/calc/quantity"
+	"recirc/calc/water"
+)
+
+// Simulation is a network whose flows and temperatures depend on each other.
+type Simulation struct {
+	Network     *Network
+	Water       water.Properties // one for the whole network
+	Thermostats []Thermostat
+	Elevation   []float64 // by node, m; nil: gravity is left out
+
+	// Adapt sets what else depends on the temperatures: UA, or the water with the
+	// curves of all links. It gives the greatest relative change. Nil: nothing does.
+	Adapt func(f *Flows, w *Warmth) (change float64, err error)
+}
+
+// Thermostat is a valve that closes as its water warms.
+type Thermostat struct {
+	Link              int32
+	Line              hydraulic.Pipe           // the link without this valve
+	Largest, Smallest quantity.FlowCoefficient // Smallest may be zero: it shuts
+	Set               quantity.Temperature     // middle of the band
+	Band              quantity.TemperatureDifference
+}
+
+// Kv gives the flow coefficient of the valve
+//
+//	Kv = Kv largest                                        T <= Ts - B/2
+//	Kv = Kv largest - (Kv largest - Kv smallest)(T - Ts + B/2)/B   between
+//	Kv = Kv smallest                                       T >= Ts + B/2
+//
+//	Ts  t.Set, B  t.Band  K
+//
+// Source: common practice.
+func (t *Thermostat) Kv(T quantity.Temperature) quantity.FlowCoefficient {
+	B := t.Band.Kelvin()
+	share := min(max((T.Kelvin()-t.Set.Kelvin()+B/2)/B, 0), 1)
+	return quantity.FlowCoefficientSI(t.Largest.SI() - share*(t.Largest.SI()-t.Smallest.SI()))
+}
+
+// Simulated is a network in its steady state.
+type Simulated struct {
+	Flows  *Flows
+	Warmth *Warmth
+	Kv     []quantity.FlowCoefficient // by thermostat
+	Lift   []float64                  // by link, Pa of buoyancy
+	Rounds int
+	Change float64 // of the last round, relative; above [Settled] it did not settle
+}
+
+// Settled is below which changes from round to round are done with.
+const Settled = 1e-10
+
+// What does not settle ends after so many rounds, or so many links in all rounds
+// together, so that no network keeps a processor for a minute.
+const (
+	mostSimulated      = 400
+	mostSimulatedLinks = 4_000_000
+)
+
+func (s *Simulation) mostRounds() int {
+	return min(mostSimulated, max(40, mostSimulatedLinks/max(1, len(s.Network.Links))))
+}
+
+// Run solves flows and temperatures in turn until both stand still
+//
+//	flows         of [Solve], with the valves and the buoyancy of the temperatures
+//	temperatures  of [Network.Temperatures], with these flows
+//	lift          -(rho(T) - rho) g (z to - z from), T the mean along the link
+//
+// A valve that swings from round to round is moved by a smaller part of its step,
+// buoyancy always by a part, since a loop that slows down cools all along. Gravity
+// finds warm water only if something moves it at first; that is the caller's, by a
+// pump that fades as Adapt is called. If they do not settle, the last round is given with its
+// Change.
+//
+// Errors: as [Solve]; those of Adapt.
+func (s *Simulation) Run() (*Simulated, error) {
+	solver, err := NewSolver(s.Network)
+	if err != nil {
+		return nil, err
+	}
+	r := &Simulated{Kv: make([]quantity.FlowCoefficient, len(s.Thermostats)), Lift: make([]float64, len(s.Network.Links))}
+	valves := make([]damped, len(s.Thermostats))
+	for i := range s.Thermostats {
+		r.Kv[i] = s.Thermostats[i].Largest
+		valves[i].value = r.Kv[i].SI()
+		s.setValve(i, r.Kv[i])
+	}
+	for r.Rounds = 1; ; r.Rounds++ {
+		if r.Flows, err = solver.Solve(r.Flows); err != nil {
+			return nil, err
+		}
+		r.Warmth = s.Network.Temperatures(r.Flows.Q, s.Water.VolumetricHeat())
+		r.Change = 0
+		if s.Adapt != nil {
+			if r.Change, err = s.Adapt(r.Flows, r.Warmth); err != nil {
+				return nil, err
+			}
+		}
+		r.Change = max(r.Change, s.turnValves(r, valves), s.lift(r))
+		if r.Change <= Settled || r.Rounds == s.mostRounds() {
+			return r, nil
+		}
+	}
+}
+
+// shutShare of its largest flow coefficient is what a shut thermostatic valve
+// leaks, so that the network keeps its shape.
+const shutShare = 1e-6
+
+func (s *Simulation) setValve(i int, kv quantity.FlowCoefficient) {
+	t := &s.Thermostats[i]
+	line := t.Line
+	kv = quantity.FlowCoefficientSI(max(kv.SI(), shutShare*t.Largest.SI()))
+	line.Kv = hydraulic.SeriesKv(line.Kv, kv)
+	s.Network.Links[t.Link].Curve = line.Curve(s.fluid())
+}
+
+func (s *Simulation) fluid() hydraulic.Fluid {
+	return hydraulic.Fluid{Density: s.Water.Density, Viscosity: s.Water.Viscosity}
+}
+
+func (s *Simulation) turnValves(r *Simulated, valves []damped) (change float64) {
+	for i := range s.Thermostats {
+		t := &s.Thermostats[i]
+		wanted := t.Kv(quantity.Kelvin(r.Warmth.Out[t.Link])).SI()
+		change = max(change, math.Abs(wanted-valves[i].value)/t.Largest.SI())
+		r.Kv[i] = quantity.FlowCoefficientSI(valves[i].towards(wanted))
+		s.setValve(i, r.Kv[i])
+	}
+	return change
+}
+
+// liftPart of its step is what buoyancy moves in a round.
+const liftPart = 0.3
+
+// lift sets the buoyancy of every link, relative to its greatest.
+func (s *Simulation) lift(r *Simulated) (change float64) {
+	if s.Elevation == nil {
+		return 0
+	}
+	greatest := 1e-3 // Pa
+	for i := range s.Network.Links {
+		l := &s.Network.Links[i]
+		rise := s.Elevation[l.To] - s.Elevation[l.From]
+		if rise == 0 {
+			continue
+		}
+		wanted := -(s.density(s.mean(r, i)) - s.Water.Density) * quantity.StandardGravity * rise
+		change, greatest = max(change, math.Abs(wanted-r.Lift[i])), max(greatest, math.Abs(wanted))
+		r.Lift[i] += liftPart * (wanted - r.Lift[i])
+		l.Lift = r.Lift[i]
+	}
+	return change / greatest
+}
+
+func (s *Simulation) density(T float64) float64 {
+	w, err := water.At(quantity.Kelvin(T))
+	if err != nil {
+		return s.Water.Density
+	}
+	return w.Density
+}
+
+// mean temperature along a link.
+func (s *Simulation) mean(r *Simulated, i int) float64 {
+	l := &s.Network.Links[i]
+	in, Ta := r.Warmth.In[i], l.Ambient.Kelvin()
+	if l.UA == 0 || l.heats() {
+		return (in + r.Warmth.Out[i]) / 2
+	}
+	N := l.UA / max(math.Abs(r.Flows.Q[i])*s.Water.VolumetricHeat(), 1e-12)
+	return Ta + (in-Ta)*-math.Expm1(-N)/N
+}
+
+// damped is a value that goes towards what is wanted, in smaller steps once it
+// swings.
+type damped struct {
+	value, last float64
+	part        float64 // of a step; 0 before the first
+}
+
+func (d *damped) towards(wanted float64) float64 {
+	step := wanted - d.value
+	switch {
+	case d.part == 0:
+		d.part = 1
+	case step*d.last < 0:
+		d.part = max(d.part/2, 1e-3)
+	default:
+		d.part = min(1, 1.2*d.part)
+	}
+	d.last = step
+	d.value += d.part * step
+	return d.value
+}
