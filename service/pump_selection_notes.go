@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"recirc/calc/economics"
+	"recirc/calc/hydraulic"
 	"recirc/calc/pump"
 	"recirc/calc/quantity"
 )
@@ -48,7 +49,7 @@ func (s *pumpSelection) noteSettings() {
 			s.a.use(pump.AffinitySource)
 		}
 		if r.Reach.Kv != (quantity.FlowCoefficient{}) {
-			s.a.use(pump.ValveSource)
+			s.a.use(hydraulic.ValveSource)
 		}
 	}
 	s.assumeAt(speeds, Assumption{Code: "efficiency_at_other_speed", Detail: "Away from the speed of its curve a pump is taken to keep its efficiency: flow goes with the speed, head with its square, power with its cube. Small pumps lose more at lower speeds; at half the speed they may take twice this power.", Value: "efficiency unchanged", Source: pump.AffinitySource})

@@ -3,7 +3,6 @@ package arrival_test
 import (
 	"math"
 	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -13,22 +12,7 @@ import (
 	"recirc/calc/quantity"
 )
 
-// reference reads a table of testdata. A row without a source is refused: an
-// expected value that nobody else computed is not one.
-func reference(t testing.TB, name string) []table.Row {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join("testdata", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows := table.MustRead(string(data))
-	for i, r := range rows {
-		if r.Text("source") == "" {
-			t.Fatalf("%s: row %d has no source", name, i+1)
-		}
-	}
-	return rows
-}
+func reference(name string) []table.Row { return table.MustReadCited(os.DirFS("testdata"), name) }
 
 // list gives the numbers of a cell that has one for each segment. An infinite
 // film is 0 in a Segment.

@@ -32,7 +32,7 @@ const (
 // summarised in trade articles; from memory.
 func MeasuredRatio(flow quantity.Flow) (low, high float64, id source.ID) {
 	const upTo, from = 2.0, 4.0
-	unit, _ := quantity.FlowDimension.Unit("gal/min")
+	unit := quantity.FlowDimension.MustUnit("gal/min")
 	share := 0.0
 	switch gpm := unit.FromSI(flow.CubicMetresPerSecond()); {
 	case gpm >= from:

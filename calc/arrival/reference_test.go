@@ -38,7 +38,7 @@ func closenessOf(t *testing.T, kind string) closeness {
 }
 
 func TestReferenceRows(t *testing.T) {
-	rows := reference(t, "hot_front.csv")
+	rows := reference("hot_front.csv")
 	if len(rows) != 57 {
 		t.Fatalf("%d rows", len(rows))
 	}
@@ -118,7 +118,7 @@ func checkOutlet(t *testing.T, r table.Row, f arrival.Front, tolerance float64) 
 // while, printed to 0.0001 K.
 func TestCooledInitial(t *testing.T) {
 	checked := 0
-	for _, r := range reference(t, "hot_front.csv") {
+	for _, r := range reference("hot_front.csv") {
 		stood, ok := r.Optional("idle_time_before_s")
 		if !ok {
 			continue
@@ -143,7 +143,7 @@ func TestCooledInitial(t *testing.T) {
 // for a smooth bore, while theirs had a roughness: hence 1 %.
 func TestTaylorDispersion(t *testing.T) {
 	checked := 0
-	for _, r := range reference(t, "hot_front.csv") {
+	for _, r := range reference("hot_front.csv") {
 		want, ok := r.Optional("dispersion_coefficient_m2_s")
 		if !ok {
 			continue
@@ -172,7 +172,7 @@ func TestMeasuredRatio(t *testing.T) {
 		}
 		return low, high
 	}
-	for _, r := range reference(t, "measured_ratios.csv") {
+	for _, r := range reference("measured_ratios.csv") {
 		from, ok := r.Optional("flow_from")
 		if !ok {
 			if r.Number("low") != arrival.ProgrammeRatio {

@@ -34,6 +34,20 @@ func (t DayType) share() float64 {
 	return 0
 }
 
+// ByDayType is what holds on days of each type.
+type ByDayType[T any] struct{ Weekday, Weekend T }
+
+// On gives what holds on a day type, the zero of T for what is none.
+func (d ByDayType[T]) On(t DayType) (on T) {
+	switch t {
+	case Weekday:
+		return d.Weekday
+	case Weekend:
+		return d.Weekend
+	}
+	return on
+}
+
 // Week gives the day types of a week that begins on a Monday.
 func Week() []DayType {
 	return []DayType{Weekday, Weekday, Weekday, Weekday, Weekday, Weekend, Weekend}

@@ -16,18 +16,7 @@ type Circumstances struct {
 }
 
 // DrawTimes are the times of the draws since midnight, on days of each type.
-type DrawTimes struct{ Weekday, Weekend []quantity.Duration }
-
-// On gives the times of a day type, nil for what is none.
-func (d DrawTimes) On(t calendar.DayType) []quantity.Duration {
-	switch t {
-	case calendar.Weekday:
-		return d.Weekday
-	case calendar.Weekend:
-		return d.Weekend
-	}
-	return nil
-}
+type DrawTimes = calendar.ByDayType[[]quantity.Duration]
 
 // Check tells everything that is wrong with a setting: for what it cannot run, and
 // if it can, what makes no sense. Nil if nothing is wrong.

@@ -54,18 +54,7 @@ func Total(events []Event) quantity.Volume {
 }
 
 // Days are the draws of a day of each type.
-type Days struct{ Weekday, Weekend []Event }
-
-// On gives the draws of a day type, nil for what is none.
-func (d Days) On(t calendar.DayType) []Event {
-	switch t {
-	case calendar.Weekday:
-		return d.Weekday
-	case calendar.Weekend:
-		return d.Weekend
-	}
-	return nil
-}
+type Days = calendar.ByDayType[[]Event]
 
 // inTime sorts events by time, those of one time by fixture. What is left is
 // sorted by content, so that the order of a request changes nothing.

@@ -17,7 +17,7 @@ import (
 
 func TestVolumeByEnthalpyTables(t *testing.T) {
 	const kWh = 3.6e6
-	for _, r := range reference(t, "energy.csv") {
+	for _, r := range reference("energy.csv") {
 		want := kWh / (1000 * (r.Number("enthalpy_hot_kJ_kg") - r.Number("enthalpy_cold_kJ_kg"))) / r.Number("density_hot_kg_m3")
 		got, err := draw.VolumeOf(quantity.Joules(kWh), quantity.Celsius(r.Number("hot_degC")), quantity.Celsius(r.Number("cold_degC")))
 		if err != nil {
@@ -34,7 +34,7 @@ func TestLitresADay(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, r := range reference(t, "litres_a_day.csv") {
+	for _, r := range reference("litres_a_day.csv") {
 		events, err := patternOf(t, r.Text("pattern")).Events(draw.Conditions{Hot: hot, Cold: cold})
 		if err != nil {
 			t.Fatal(err)

@@ -151,11 +151,7 @@ func si(r table.Row, column string, of *quantity.Dimension, symbol string) float
 	if !given {
 		return 0
 	}
-	unit, ok := of.Unit(symbol)
-	if !ok {
-		panic(fmt.Sprintf("draw: %s has no unit %q", of.Name, symbol))
-	}
-	return unit.ToSI(value)
+	return of.MustUnit(symbol).ToSI(value)
 }
 
 func kelvin(r table.Row, column, symbol string) quantity.Temperature {

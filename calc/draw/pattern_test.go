@@ -40,7 +40,7 @@ func in(t *testing.T, value float64, given bool, d *quantity.Dimension, symbol s
 // beside the gallons are rounded in print, to 0.1 L below 100 L.
 func TestDrawsAsPublished(t *testing.T) {
 	seen := map[string]int{}
-	for _, r := range reference(t, "draw_patterns.csv") {
+	for _, r := range reference("draw_patterns.csv") {
 		if r.Text("kind") != "draw" {
 			continue
 		}
@@ -90,7 +90,7 @@ func TestDrawsAsPublished(t *testing.T) {
 // the two profiles that the reference table lacks carry theirs with status memory.
 func TestTotalsAsPublished(t *testing.T) {
 	printed := map[string]float64{"eu_3xl": 46.76 * 3.6e6, "eu_4xl": 93.52 * 3.6e6} // (EU) No 814/2013, from memory
-	for _, r := range reference(t, "draw_patterns.csv") {
+	for _, r := range reference("draw_patterns.csv") {
 		if r.Text("kind") != "total" {
 			continue
 		}
@@ -117,7 +117,7 @@ func TestTotalsAsPublished(t *testing.T) {
 
 func TestTestTemperaturesAsPublished(t *testing.T) {
 	want := map[string]float64{}
-	for _, r := range reference(t, "draw_patterns.csv") {
+	for _, r := range reference("draw_patterns.csv") {
 		if r.Text("kind") == "test_condition" {
 			want[r.Text("quantity")] = in(t, r.Number("value"), true, quantity.TemperatureDimension, "degF")
 		}

@@ -39,11 +39,11 @@ type Along struct {
 //
 // Source: definition of specific heat.
 func Stream(q quantity.Flow, w water.Properties) (float64, error) {
-	c := checks{operation: "heat.Stream"}
-	c.between("q", q.CubicMetresPerSecond(), 0, greatestFlow, "m3/s")
-	c.between("rho cp", w.VolumetricHeat(), 1, greatestHeat, "J/(m3.K)")
-	if c.err != nil {
-		return 0, c.err
+	c := quantity.Checks{Operation: "heat.Stream"}
+	c.Between("q", q.CubicMetresPerSecond(), 0, greatestFlow, "m3/s")
+	c.Between("rho cp", w.VolumetricHeat(), 1, greatestHeat, "J/(m3.K)")
+	if c.Err != nil {
+		return 0, c.Err
 	}
 	return q.CubicMetresPerSecond() * w.VolumetricHeat(), nil
 }
@@ -52,11 +52,11 @@ func Stream(q quantity.Flow, w water.Properties) (float64, error) {
 //
 // Errors: a [*RangeError].
 func FlowOf(stream float64, w water.Properties) (quantity.Flow, error) {
-	c := checks{operation: "heat.FlowOf"}
-	c.between("W", stream, 0, greatestStream, "W/K")
-	c.between("rho cp", w.VolumetricHeat(), 1, greatestHeat, "J/(m3.K)")
-	if c.err != nil {
-		return quantity.Flow{}, c.err
+	c := quantity.Checks{Operation: "heat.FlowOf"}
+	c.Between("W", stream, 0, greatestStream, "W/K")
+	c.Between("rho cp", w.VolumetricHeat(), 1, greatestHeat, "J/(m3.K)")
+	if c.Err != nil {
+		return quantity.Flow{}, c.Err
 	}
 	return quantity.CubicMetresPerSecond(stream / w.VolumetricHeat()), nil
 }
@@ -79,12 +79,12 @@ func FlowOf(stream float64, w water.Properties) (quantity.Flow, error) {
 //
 // Source: energy balance of a slice of the pipe, textbook heat transfer.
 func TemperatureAlong(r Run, inlet quantity.Temperature, stream float64) (Along, error) {
-	c := checks{operation: "heat.TemperatureAlong"}
+	c := quantity.Checks{Operation: "heat.TemperatureAlong"}
 	r.check(&c)
-	c.between("Tin", inlet.Kelvin(), coldest, hottest, "K")
-	c.between("W", stream, leastStream, greatestStream, "W/K")
-	if c.err != nil {
-		return Along{}, c.err
+	c.Between("Tin", inlet.Kelvin(), coldest, hottest, "K")
+	c.Between("W", stream, leastStream, greatestStream, "W/K")
+	if c.Err != nil {
+		return Along{}, c.Err
 	}
 	return r.along(inlet.Kelvin(), stream), nil
 }
@@ -108,10 +108,10 @@ func (r *Run) along(Tin, stream float64) Along {
 // conductance is UA L, in W/K.
 func (r *Run) conductance() float64 { return r.UA * r.Length.Metres() }
 
-func (r *Run) check(c *checks) {
-	c.between("UA", r.UA, 0, greatestOne, "W/(m.K)")
-	c.between("L", r.Length.Metres(), 0, greatestLength, "m")
-	c.between("Ta", r.Ambient.Kelvin(), coldest, hottest, "K")
+func (r *Run) check(c *quantity.Checks) {
+	c.Between("UA", r.UA, 0, greatestOne, "W/(m.K)")
+	c.Between("L", r.Length.Metres(), 0, greatestLength, "m")
+	c.Between("Ta", r.Ambient.Kelvin(), coldest, hottest, "K")
 }
 
 // RequiredStream gives the stream W with which water that enters a chain of
@@ -129,18 +129,18 @@ func (r *Run) check(c *checks) {
 //
 // Source: energy balance, textbook heat transfer.
 func RequiredStream(runs []Run, inlet, outlet quantity.Temperature) (float64, error) {
-	c := checks{operation: "heat.RequiredStream"}
+	c := quantity.Checks{Operation: "heat.RequiredStream"}
 	Tin, Tout := inlet.Kelvin(), outlet.Kelvin()
-	c.between("Tin", Tin, coldest, hottest, "K")
+	c.Between("Tin", Tin, coldest, hottest, "K")
 	warmest := float64(coldest)
 	for i := range runs {
 		runs[i].check(&c)
 		warmest = max(warmest, runs[i].Ambient.Kelvin())
 	}
 	// A thousandth of a kelvin from either end the stream is beyond any pipe.
-	c.between("Tout", Tout, warmest+1e-3, Tin-1e-3, "K")
-	if c.err != nil {
-		return 0, c.err
+	c.Between("Tout", Tout, warmest+1e-3, Tin-1e-3, "K")
+	if c.Err != nil {
+		return 0, c.Err
 	}
 	var least, most float64 // had the water the outlet's, or the inlet's temperature throughout
 	for i := range runs {

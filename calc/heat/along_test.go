@@ -15,7 +15,7 @@ import (
 // TestComputedTemperatureAlong follows each chain of the rows from run to run.
 func TestComputedTemperatureAlong(t *testing.T) {
 	loss, n := 0.0, 0
-	for _, r := range published(t, "along.csv") {
+	for _, r := range published("along.csv") {
 		id := r.Text("case_id") + " " + r.Text("segment")
 		if r.Text("kind") == "required_flow" {
 			continue
@@ -63,7 +63,7 @@ func runsOf(t *testing.T, length, ua, ambient string) (runs []Run) {
 
 func TestComputedRequiredStream(t *testing.T) {
 	n := 0
-	for _, r := range published(t, "along.csv") {
+	for _, r := range published("along.csv") {
 		if r.Text("kind") != "required_flow" {
 			continue
 		}

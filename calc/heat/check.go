@@ -9,18 +9,6 @@ import (
 // one that is no number.
 type RangeError = quantity.RangeError
 
-// checks keeps the first fault of several.
-type checks struct {
-	operation string
-	err       error
-}
-
-func (c *checks) between(symbol string, value, low, high float64, unit string) {
-	if c.err == nil && !(value >= low && value <= high) {
-		c.err = quantity.Between(c.operation, symbol, value, low, high, unit)
-	}
-}
-
 // Bounds far beyond any building. They keep every sum and quotient finite.
 const (
 	thinnest, thickest     = 1e-5, 20.0 // diameters, m
@@ -36,63 +24,63 @@ const (
 
 // check looks at the pipe itself. coolest and warmest are the ends of the
 // temperatures that it will have.
-func (p *Pipe) check(c *checks, coolest, warmest float64) {
+func (p *Pipe) check(c *quantity.Checks, coolest, warmest float64) {
 	bore, outside := p.Tube.Bore.Metres(), p.Tube.Outside.Metres()
-	c.between("Bore", bore, thinnest, thickest, "m")
-	c.between("Outside", outside, bore, thickest, "m")
+	c.Between("Bore", bore, thinnest, thickest, "m")
+	c.Between("Outside", outside, bore, thickest, "m")
 	if outside > bore {
-		c.between("wall conductivity", p.Tube.Conductivity.WattsPerMetreKelvin(), leastK, greatestK, "W/(m.K)")
+		c.Between("wall conductivity", p.Tube.Conductivity.WattsPerMetreKelvin(), leastK, greatestK, "W/(m.K)")
 	}
-	c.between("wall heat capacity", p.Tube.HeatCapacity, 0, greatestHeat, "J/(m3.K)")
-	c.between("Roughness", p.Tube.Roughness.Metres(), 0, bore/10, "m")
-	c.between("number of layers", float64(len(p.Layers)), 0, MaxLayers, "1")
+	c.Between("wall heat capacity", p.Tube.HeatCapacity, 0, greatestHeat, "J/(m3.K)")
+	c.Between("Roughness", p.Tube.Roughness.Metres(), 0, bore/10, "m")
+	c.Between("number of layers", float64(len(p.Layers)), 0, MaxLayers, "1")
 	for i := range p.Layers {
 		p.Layers[i].check(c, coolest, warmest)
 	}
-	c.height(p.Height)
-	c.between("FittingsAllowance", p.FittingsAllowance, 0, 100, "1")
-	if p.Orientation != "" && p.Orientation != Horizontal && p.Orientation != Vertical && c.err == nil {
-		c.err = &UnknownError{Operation: c.operation, What: "orientation", Name: string(p.Orientation)}
+	checkHeight(c, p.Height)
+	c.Between("FittingsAllowance", p.FittingsAllowance, 0, 100, "1")
+	if p.Orientation != "" && p.Orientation != Horizontal && p.Orientation != Vertical && c.Err == nil {
+		c.Err = &UnknownError{Operation: c.Operation, What: "orientation", Name: string(p.Orientation)}
 	}
 }
 
 // check demands a conductivity above zero wherever the layer may be warm, so that
 // heat flows one way and the layers' temperatures are unique.
-func (l *Layer) check(c *checks, coolest, warmest float64) {
-	c.between("Thickness", l.Thickness.Metres(), 0, thickest, "m")
-	c.between("PerKelvin", l.Conductivity.PerKelvin, -greatestK, greatestK, "W/(m.K2)")
-	c.between("conductivity at the coldest", l.Conductivity.at(coolest), leastK, greatestK, "W/(m.K)")
-	c.between("conductivity at the warmest", l.Conductivity.at(warmest), leastK, greatestK, "W/(m.K)")
-	c.between("layer heat capacity", l.HeatCapacity, 0, greatestHeat, "J/(m3.K)")
+func (l *Layer) check(c *quantity.Checks, coolest, warmest float64) {
+	c.Between("Thickness", l.Thickness.Metres(), 0, thickest, "m")
+	c.Between("PerKelvin", l.Conductivity.PerKelvin, -greatestK, greatestK, "W/(m.K2)")
+	c.Between("conductivity at the coldest", l.Conductivity.at(coolest), leastK, greatestK, "W/(m.K)")
+	c.Between("conductivity at the warmest", l.Conductivity.at(warmest), leastK, greatestK, "W/(m.K)")
+	c.Between("layer heat capacity", l.HeatCapacity, 0, greatestHeat, "J/(m3.K)")
 }
 
-// height is not known, or one that a pipe can have.
-func (c *checks) height(h quantity.Length) {
+// checkHeight lets a height be unknown, or one that a pipe can have.
+func checkHeight(c *quantity.Checks, h quantity.Length) {
 	if h != (quantity.Length{}) {
-		c.between("Height", h.Metres(), leastHeight, greatestLength, "m")
+		c.Between("Height", h.Metres(), leastHeight, greatestLength, "m")
 	}
 }
 
 // check looks at what the kind reads, temperatures apart.
-func (s *Surroundings) check(c *checks, diameter, coolest, warmest float64) {
+func (s *Surroundings) check(c *quantity.Checks, diameter, coolest, warmest float64) {
 	T := s.Temperature.Kelvin()
 	switch s.Kind {
 	case StillAir, MovingAir:
-		c.between("Emissivity", s.Emissivity, 0, 1, "1")
-		c.between("coldest film temperature", (T+coolest)/2, air.Coldest, air.Hottest, "K")
-		c.between("warmest film temperature", (T+warmest)/2, air.Coldest, air.Hottest, "K")
+		c.Between("Emissivity", s.Emissivity, 0, 1, "1")
+		c.Between("coldest film temperature", (T+coolest)/2, air.Coldest, air.Hottest, "K")
+		c.Between("warmest film temperature", (T+warmest)/2, air.Coldest, air.Hottest, "K")
 		if s.Kind == MovingAir {
-			c.between("AirSpeed", s.AirSpeed.MetresPerSecond(), 0, greatestSpeed, "m/s")
+			c.Between("AirSpeed", s.AirSpeed.MetresPerSecond(), 0, greatestSpeed, "m/s")
 		}
 	case Buried, InSlab:
-		c.between("GroundConductivity", s.GroundConductivity.WattsPerMetreKelvin(), leastK, greatestK, "W/(m.K)")
+		c.Between("GroundConductivity", s.GroundConductivity.WattsPerMetreKelvin(), leastK, greatestK, "W/(m.K)")
 		// Nearer than this the pipe would stand out of the surface.
-		c.between("Depth", s.Depth.Metres(), diameter/2*(1+1e-9), greatestDepth, "m")
+		c.Between("Depth", s.Depth.Metres(), diameter/2*(1+1e-9), greatestDepth, "m")
 	case GivenCoefficient:
-		c.between("Coefficient", s.Coefficient.WattsPerSquareMetreKelvin(), leastFilm, greatestOne, "W/(m2.K)")
+		c.Between("Coefficient", s.Coefficient.WattsPerSquareMetreKelvin(), leastFilm, greatestOne, "W/(m2.K)")
 	default:
-		if c.err == nil {
-			c.err = &UnknownError{Operation: c.operation, What: "kind of surroundings", Name: string(s.Kind)}
+		if c.Err == nil {
+			c.Err = &UnknownError{Operation: c.Operation, What: "kind of surroundings", Name: string(s.Kind)}
 		}
 	}
 }

@@ -194,14 +194,14 @@ type Lump struct {
 //
 // Source: energy balance of a body of one temperature, textbook heat transfer.
 func CoolDownConstant(l Lump, start, to quantity.Temperature) (Cooled, error) {
-	c := checks{operation: "heat.CoolDownConstant"}
-	c.between("C", l.Capacity, 1e-6, 1e12, "J/(m.K)")
-	c.between("UA", l.UA, 1e-9, greatestOne, "W/(m.K)")
-	c.between("Ta", l.Ambient.Kelvin(), coldest, hottest, "K")
-	c.between("T0", start.Kelvin(), coldest, hottest, "K")
-	c.between("T1", to.Kelvin(), coldest, hottest, "K")
-	if c.err != nil {
-		return Cooled{}, c.err
+	c := quantity.Checks{Operation: "heat.CoolDownConstant"}
+	c.Between("C", l.Capacity, 1e-6, 1e12, "J/(m.K)")
+	c.Between("UA", l.UA, 1e-9, greatestOne, "W/(m.K)")
+	c.Between("Ta", l.Ambient.Kelvin(), coldest, hottest, "K")
+	c.Between("T0", start.Kelvin(), coldest, hottest, "K")
+	c.Between("T1", to.Kelvin(), coldest, hottest, "K")
+	if c.Err != nil {
+		return Cooled{}, c.Err
 	}
 	away, there := start.Kelvin()-l.Ambient.Kelvin(), to.Kelvin()-l.Ambient.Kelvin()
 	if away < 0 {

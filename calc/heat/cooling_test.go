@@ -39,7 +39,7 @@ func coolsIn(t testing.TB, p Pipe, start, to quantity.Temperature, o CoolDownOpt
 func TestComputedCooling(t *testing.T) {
 	tolerance := map[string]float64{"variable_U_bare": 1e-3, "variable_U_insulated": 1e-3, "radial_conduction_insulation": 3e-3}
 	n := 0
-	for _, r := range published(t, "cooling.csv") {
+	for _, r := range published("cooling.csv") {
 		e, ok := tolerance[r.Text("kind")]
 		if !ok {
 			continue
@@ -60,7 +60,7 @@ func TestComputedCooling(t *testing.T) {
 // TestComputedCapacities compares the parts with those of the rows at their mean
 // temperature.
 func TestComputedCapacities(t *testing.T) {
-	for _, r := range published(t, "cooling.csv") {
+	for _, r := range published("cooling.csv") {
 		if r.Text("wall_k_W_mK") == "" || r.Text("insulation_capacity_fraction") == "" {
 			continue
 		}
@@ -79,7 +79,7 @@ func TestComputedCapacities(t *testing.T) {
 
 func TestComputedCoolingWithConstantCoefficient(t *testing.T) {
 	n := 0
-	for _, r := range published(t, "cooling.csv") {
+	for _, r := range published("cooling.csv") {
 		start, to := quantity.Celsius(r.Number("start_temperature_degC")), quantity.Celsius(r.Number("end_temperature_degC"))
 		l := Lump{Ambient: quantity.Celsius(r.Number("ambient_temperature_degC"))}
 		l.Capacity, _ = r.Optional("capacity_used_J_mK")
@@ -108,7 +108,7 @@ func TestComputedCoolingWithConstantCoefficient(t *testing.T) {
 // Water's 62.4 Btu/(ft3.degF) alone is counted, and the insulation alone resists.
 // Source: ASHRAE Fundamentals, time to freezing, in "How Long Before The Pipes Freeze?".
 func TestFreezingTime(t *testing.T) {
-	k := si(t, quantity.ConductivityDimension, "Btu.in/(h.ft2.degF)", 0.30)
+	k := quantity.ConductivityDimension.MustUnit("Btu.in/(h.ft2.degF)").ToSI(0.30)
 	r, err := WallResistance(inch(2.375), inch(5.375), quantity.WattsPerMetreKelvin(k))
 	if err != nil {
 		t.Fatal(err)

@@ -31,15 +31,15 @@ const GroundSource source.ID = "conduction_shape_factors"
 // Source: conduction shape factors, as in Incropera and others, Fundamentals of
 // Heat and Mass Transfer, Table 4.1, from memory.
 func ShapeFactor(k Kind, diameter, depth quantity.Length) (float64, error) {
-	c := checks{operation: "heat.ShapeFactor"}
+	c := quantity.Checks{Operation: "heat.ShapeFactor"}
 	D, z := diameter.Metres(), depth.Metres()
-	c.between("D", D, thinnest, thickest, "m")
-	c.between("z", z, D/2*(1+1e-9), greatestDepth, "m")
-	if c.err != nil {
-		return 0, c.err
+	c.Between("D", D, thinnest, thickest, "m")
+	c.Between("z", z, D/2*(1+1e-9), greatestDepth, "m")
+	if c.Err != nil {
+		return 0, c.Err
 	}
 	if k != Buried && k != InSlab {
-		return 0, &UnknownError{Operation: c.operation, What: "shape factor of the kind", Name: string(k)}
+		return 0, &UnknownError{Operation: c.Operation, What: "shape factor of the kind", Name: string(k)}
 	}
 	return shapeFactor(k, D, z), nil
 }

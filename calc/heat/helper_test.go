@@ -3,7 +3,6 @@ package heat
 import (
 	"math"
 	"os"
-	"path/filepath"
 	"testing"
 
 	"recirc/calc/air"
@@ -11,31 +10,7 @@ import (
 	"recirc/calc/quantity"
 )
 
-// published reads a table of testdata. A row without a source is refused.
-func published(t testing.TB, name string) []table.Row {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join("testdata", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows := table.MustRead(string(data))
-	for i, r := range rows {
-		if r.Text("source") == "" {
-			t.Fatalf("%s: row %d has no source", name, i+1)
-		}
-	}
-	return rows
-}
-
-// si gives a value in a unit of a dimension as SI.
-func si(t testing.TB, d *quantity.Dimension, symbol string, value float64) float64 {
-	t.Helper()
-	u, ok := d.Unit(symbol)
-	if !ok {
-		t.Fatalf("%s has no unit %s", d.Name, symbol)
-	}
-	return u.ToSI(value)
-}
+func published(name string) []table.Row { return table.MustReadCited(os.DirFS("testdata"), name) }
 
 func inch(v float64) quantity.Length { return quantity.Metres(v * 0.0254) }
 

@@ -63,17 +63,17 @@ const (
 // Source: Gnielinski (1976) and (2013), Int. J. Heat Mass Transfer 63, 134;
 // friction of Colebrook (1939); from memory, compared with computed values.
 func InsideFilm(t Tube, flow quantity.Flow, w water.Properties) (Film, error) {
-	c := checks{operation: "heat.InsideFilm"}
+	c := quantity.Checks{Operation: "heat.InsideFilm"}
 	D, q, e := t.Bore.Metres(), flow.CubicMetresPerSecond(), t.Roughness.Metres()
-	c.between("D", D, thinnest, thickest, "m")
-	c.between("e", e, 0, D/10, "m")
-	c.between("q", q, 0, greatestFlow, "m3/s")
-	c.between("viscosity of the water", w.Viscosity, 1e-6, 1, "Pa.s")
-	c.between("density of the water", w.Density, 1, 1e4, "kg/m3")
-	c.between("specific heat of the water", w.SpecificHeat, 1, 1e5, "J/(kg.K)")
-	c.between("conductivity of the water", w.Conductivity, 1e-3, 1e2, "W/(m.K)")
-	if c.err != nil {
-		return Film{}, c.err
+	c.Between("D", D, thinnest, thickest, "m")
+	c.Between("e", e, 0, D/10, "m")
+	c.Between("q", q, 0, greatestFlow, "m3/s")
+	c.Between("viscosity of the water", w.Viscosity, 1e-6, 1, "Pa.s")
+	c.Between("density of the water", w.Density, 1, 1e4, "kg/m3")
+	c.Between("specific heat of the water", w.SpecificHeat, 1, 1e5, "J/(kg.K)")
+	c.Between("conductivity of the water", w.Conductivity, 1e-3, 1e2, "W/(m.K)")
+	if c.Err != nil {
+		return Film{}, c.Err
 	}
 	return insideFilm(D, e, q, &w), nil
 }

@@ -17,18 +17,18 @@ type model struct {
 }
 
 func (p *Pipe) model(operation string, coolest, warmest float64, flow quantity.Flow) (model, error) {
-	c := checks{operation: operation}
-	c.between("water temperature", coolest, coldest, hottest, "K")
-	c.between("water temperature", warmest, coldest, hottest, "K")
-	c.between("flow", flow.CubicMetresPerSecond(), 0, greatestFlow, "m3/s")
+	c := quantity.Checks{Operation: operation}
+	c.Between("water temperature", coolest, coldest, hottest, "K")
+	c.Between("water temperature", warmest, coldest, hottest, "K")
+	c.Between("flow", flow.CubicMetresPerSecond(), 0, greatestFlow, "m3/s")
 	T, Tr := p.Surroundings.Temperature.Kelvin(), p.Surroundings.radiant()
-	c.between("surroundings temperature", T, coldest, hottest, "K")
-	c.between("Radiant", Tr, coldest, hottest, "K")
+	c.Between("surroundings temperature", T, coldest, hottest, "K")
+	c.Between("Radiant", Tr, coldest, hottest, "K")
 	coolest, warmest = min(coolest, T, Tr), max(warmest, T, Tr)
 	p.check(&c, coolest, warmest)
 	p.Surroundings.check(&c, p.OuterDiameter().Metres(), coolest, warmest)
-	if c.err != nil {
-		return model{}, c.err
+	if c.Err != nil {
+		return model{}, c.Err
 	}
 	m := model{gain: 1 + p.FittingsAllowance}
 	var diameter float64

@@ -131,14 +131,14 @@ type Still struct {
 //
 // Source: Churchill and Chu (1975); Popiel (2008) for a vertical pipe.
 func NaturalConvection(s Still, surface, surrounding quantity.Temperature) (Convection, error) {
-	c := checks{operation: "heat.NaturalConvection"}
+	c := quantity.Checks{Operation: "heat.NaturalConvection"}
 	D, H := s.Diameter.Metres(), s.Height.Metres()
-	c.between("Diameter", D, thinnest, thickest, "m")
-	c.height(s.Height)
-	c.between("surface temperature", surface.Kelvin(), coldest, hottest, "K")
-	c.between("air temperature", surrounding.Kelvin(), coldest, hottest, "K")
-	if c.err != nil {
-		return Convection{}, c.err
+	c.Between("Diameter", D, thinnest, thickest, "m")
+	checkHeight(&c, s.Height)
+	c.Between("surface temperature", surface.Kelvin(), coldest, hottest, "K")
+	c.Between("air temperature", surrounding.Kelvin(), coldest, hottest, "K")
+	if c.Err != nil {
+		return Convection{}, c.Err
 	}
 	film, err := air.At(quantity.Kelvin((surface.Kelvin() + surrounding.Kelvin()) / 2))
 	if err != nil {

@@ -29,12 +29,12 @@ const stefanBoltzmann = 5.670374419e-8
 // Source: radiation of a small grey surface in large surroundings, textbook
 // physics; sigma of CODATA 2018.
 func RadiationCoefficient(emissivity float64, surface, surrounding quantity.Temperature) (quantity.SurfaceCoefficient, error) {
-	c := checks{operation: "heat.RadiationCoefficient"}
-	c.between("e", emissivity, 0, 1, "1")
-	c.between("Ts", surface.Kelvin(), coldest, hottest, "K")
-	c.between("Tr", surrounding.Kelvin(), coldest, hottest, "K")
-	if c.err != nil {
-		return quantity.SurfaceCoefficient{}, c.err
+	c := quantity.Checks{Operation: "heat.RadiationCoefficient"}
+	c.Between("e", emissivity, 0, 1, "1")
+	c.Between("Ts", surface.Kelvin(), coldest, hottest, "K")
+	c.Between("Tr", surrounding.Kelvin(), coldest, hottest, "K")
+	if c.Err != nil {
+		return quantity.SurfaceCoefficient{}, c.Err
 	}
 	return quantity.WattsPerSquareMetreKelvin(radiation(emissivity, surface.Kelvin(), surrounding.Kelvin())), nil
 }

@@ -10,7 +10,7 @@ import (
 // conductivity or the room, so each row carries the bounds of our loss over the
 // printed one and why they are what they are.
 func TestPublishedLosses(t *testing.T) {
-	rows := published(t, "published_loss.csv")
+	rows := published("published_loss.csv")
 	if len(rows) < 40 {
 		t.Fatalf("only %d rows", len(rows))
 	}
@@ -49,7 +49,7 @@ func TestBareCopperLosesThirtyToFortyThree(t *testing.T) {
 		for _, emissivity := range []float64{e.Low, e.Value, e.High} {
 			p := nominal(nil)
 			p.Surroundings.Temperature, p.Surroundings.Emissivity = fahrenheit(70), emissivity
-			got := mustLoss(t, p, fahrenheit(140), quantity.Flow{}).PerMetre.WattsPerMetre() / si(t, quantity.LinearHeatLossDimension, "Btu/(h.ft)", 1)
+			got := mustLoss(t, p, fahrenheit(140), quantity.Flow{}).PerMetre.WattsPerMetre() / quantity.LinearHeatLossDimension.MustUnit("Btu/(h.ft)").ToSI(1)
 			if got < 30 || got > 43 {
 				t.Errorf("%s, %g: %.1f Btu/(h.ft)", surface, emissivity, got)
 			}
@@ -62,7 +62,7 @@ func TestBareCopperLosesThirtyToFortyThree(t *testing.T) {
 // air of 65 to 70 degF. From memory, low confidence; 0.050 W/(m.K) is the greatest
 // conductivity that a standard allows polyethylene foam (ASTM C1427, from memory).
 func TestPublishedConductance(t *testing.T) {
-	perFoot := si(t, quantity.LinearHeatLossDimension, "Btu/(h.ft)", 1) / si(t, quantity.TemperatureDifferenceDimension, "degF", 1)
+	perFoot := quantity.LinearHeatLossDimension.MustUnit("Btu/(h.ft)").ToSI(1) / quantity.TemperatureDifferenceDimension.MustUnit("degF").ToSI(1)
 	for _, c := range []struct {
 		name      string
 		layers    []Layer

@@ -22,13 +22,13 @@ const ConductionSource source.ID = "cylinder_conduction"
 //
 // Source: Fourier's law for a cylinder, textbook conduction.
 func WallResistance(inner, outer quantity.Length, k quantity.Conductivity) (float64, error) {
-	c := checks{operation: "heat.WallResistance"}
+	c := quantity.Checks{Operation: "heat.WallResistance"}
 	d1, d2, K := inner.Metres(), outer.Metres(), k.WattsPerMetreKelvin()
-	c.between("d1", d1, thinnest, thickest, "m")
-	c.between("d2", d2, d1, thickest, "m")
-	c.between("k", K, leastK, greatestK, "W/(m.K)")
-	if c.err != nil {
-		return 0, c.err
+	c.Between("d1", d1, thinnest, thickest, "m")
+	c.Between("d2", d2, d1, thickest, "m")
+	c.Between("k", K, leastK, greatestK, "W/(m.K)")
+	if c.Err != nil {
+		return 0, c.Err
 	}
 	return math.Log(d2/d1) / (2 * math.Pi * K), nil
 }
@@ -44,12 +44,12 @@ func WallResistance(inner, outer quantity.Length, k quantity.Conductivity) (floa
 //
 // Source: definition of the surface coefficient.
 func FilmResistance(diameter quantity.Length, h quantity.SurfaceCoefficient) (float64, error) {
-	c := checks{operation: "heat.FilmResistance"}
+	c := quantity.Checks{Operation: "heat.FilmResistance"}
 	d, H := diameter.Metres(), h.WattsPerSquareMetreKelvin()
-	c.between("d", d, thinnest, thickest, "m")
-	c.between("h", H, leastFilm, greatestOne, "W/(m2.K)")
-	if c.err != nil {
-		return 0, c.err
+	c.Between("d", d, thinnest, thickest, "m")
+	c.Between("h", H, leastFilm, greatestOne, "W/(m2.K)")
+	if c.Err != nil {
+		return 0, c.Err
 	}
 	return 1 / (math.Pi * d * H), nil
 }
@@ -69,11 +69,11 @@ func FilmResistance(diameter quantity.Length, h quantity.SurfaceCoefficient) (fl
 //
 // Source: maximum of the series resistances, textbook conduction.
 func CriticalRadius(k quantity.Conductivity, h quantity.SurfaceCoefficient) (quantity.Length, error) {
-	c := checks{operation: "heat.CriticalRadius"}
-	c.between("k", k.WattsPerMetreKelvin(), leastK, greatestK, "W/(m.K)")
-	c.between("h", h.WattsPerSquareMetreKelvin(), leastFilm, greatestOne, "W/(m2.K)")
-	if c.err != nil {
-		return quantity.Length{}, c.err
+	c := quantity.Checks{Operation: "heat.CriticalRadius"}
+	c.Between("k", k.WattsPerMetreKelvin(), leastK, greatestK, "W/(m.K)")
+	c.Between("h", h.WattsPerSquareMetreKelvin(), leastFilm, greatestOne, "W/(m2.K)")
+	if c.Err != nil {
+		return quantity.Length{}, c.Err
 	}
 	return quantity.Metres(k.WattsPerMetreKelvin() / h.WattsPerSquareMetreKelvin()), nil
 }
@@ -129,9 +129,9 @@ func (c Cover) rValue(s float64) float64 {
 }
 
 func (c Cover) check(op, symbol string, value, low, high float64, unit string) error {
-	all := checks{operation: op}
-	all.between("d1", c.Inner.Metres(), thinnest, thickest, "m")
-	all.between("k", c.Conductivity.WattsPerMetreKelvin(), leastK, greatestK, "W/(m.K)")
-	all.between(symbol, value, low, high, unit)
-	return all.err
+	all := quantity.Checks{Operation: op}
+	all.Between("d1", c.Inner.Metres(), thinnest, thickest, "m")
+	all.Between("k", c.Conductivity.WattsPerMetreKelvin(), leastK, greatestK, "W/(m.K)")
+	all.Between(symbol, value, low, high, unit)
+	return all.Err
 }

@@ -35,7 +35,7 @@ func rowLoss(t *testing.T, r table.Row, rowAir bool) Loss {
 // laminar flow leaves, whose water the rows take at 0.3 MPa.
 func TestComputedLossWithOwnProperties(t *testing.T) {
 	kinds := map[string]int{}
-	for _, r := range published(t, "steady_loss.csv") {
+	for _, r := range published("steady_loss.csv") {
 		l := rowLoss(t, r, false)
 		near(t, r.Text("case_id")+" loss", l.PerMetre.WattsPerMetre(), r.Number("heat_loss_W_m"), 2e-5)
 		near(t, r.Text("case_id")+" UA", l.UA, r.Number("U_linear_W_mK"), 2e-5)
@@ -53,7 +53,7 @@ func TestComputedLossWithOwnProperties(t *testing.T) {
 
 // TestComputedLossWithTheRowsAir leaves nothing but the equations and the search.
 func TestComputedLossWithTheRowsAir(t *testing.T) {
-	for _, r := range published(t, "steady_loss.csv") {
+	for _, r := range published("steady_loss.csv") {
 		l := rowLoss(t, r, true)
 		tolerance := 3e-7
 		if r.Text("flow_m3_s") != "" {
@@ -65,7 +65,7 @@ func TestComputedLossWithTheRowsAir(t *testing.T) {
 
 // TestComputedResistances compares the terms, which might else cancel.
 func TestComputedResistances(t *testing.T) {
-	for _, r := range published(t, "steady_loss.csv") {
+	for _, r := range published("steady_loss.csv") {
 		l := rowLoss(t, r, false)
 		for _, c := range []struct {
 			column    string
@@ -92,7 +92,7 @@ func TestComputedResistances(t *testing.T) {
 // TestColebrook takes Reynolds number and roughness of the computed rows.
 func TestColebrook(t *testing.T) {
 	n := 0
-	for _, r := range published(t, "steady_loss.csv") {
+	for _, r := range published("steady_loss.csv") {
 		want, ok := r.Optional("water_friction_factor")
 		if !ok || r.Text("kind") == "full_chain_laminar" {
 			continue

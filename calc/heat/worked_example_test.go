@@ -24,8 +24,8 @@ func ExampleCover() {
 // TestThicknessOfR3: R-3 on the same tube needs "about 0.56 in", says the same
 // source and allows 0.05 in; it is 0.554 in.
 func TestThicknessOfR3(t *testing.T) {
-	c := Cover{Inner: inch(0.875), Conductivity: quantity.WattsPerMetreKelvin(si(t, quantity.ConductivityDimension, "Btu.in/(h.ft2.degF)", 0.27))}
-	three := quantity.SquareMetreKelvinPerWatt(si(t, quantity.ThermalResistanceDimension, "h.ft2.degF/Btu", 3))
+	c := Cover{Inner: inch(0.875), Conductivity: quantity.WattsPerMetreKelvin(quantity.ConductivityDimension.MustUnit("Btu.in/(h.ft2.degF)").ToSI(0.27))}
+	three := quantity.SquareMetreKelvinPerWatt(quantity.ThermalResistanceDimension.MustUnit("h.ft2.degF/Btu").ToSI(3))
 	s, err := c.Thickness(three)
 	if err != nil || math.Abs(s.Metres()/0.0254-0.56) > 0.01 {
 		t.Fatalf("%v in, %v", s.Metres()/0.0254, err)

@@ -6,22 +6,10 @@ import "recirc/calc/quantity"
 // one that is no number.
 type RangeError = quantity.RangeError
 
-// checks keeps the first fault of several.
-type checks struct {
-	operation string
-	err       error
-}
-
-func (c *checks) between(symbol string, value, low, high float64, unit string) {
-	if c.err == nil && !(value >= low && value <= high) {
-		c.err = quantity.Between(c.operation, symbol, value, low, high, unit)
-	}
-}
-
 // orNone lets zero pass too, where it says that there is none.
-func (c *checks) orNone(symbol string, value, low, high float64, unit string) {
+func orNone(c *quantity.Checks, symbol string, value, low, high float64, unit string) {
 	if value != 0 {
-		c.between(symbol, value, low, high, unit)
+		c.Between(symbol, value, low, high, unit)
 	}
 }
 
@@ -37,20 +25,20 @@ const (
 	greatestFlow                    = 100       // m3/s
 )
 
-func (f Fluid) check(c *checks) {
-	c.between("density", f.Density, 1, 1e4, "kg/m3")
-	c.between("viscosity", f.Viscosity, 1e-6, 1, "Pa.s")
+func (f Fluid) check(c *quantity.Checks) {
+	c.Between("density", f.Density, 1, 1e4, "kg/m3")
+	c.Between("viscosity", f.Viscosity, 1e-6, 1, "Pa.s")
 }
 
-func (p Pipe) check(c *checks) {
+func (p Pipe) check(c *quantity.Checks) {
 	D := p.Bore.Metres()
 	if p.hasTube() || D != 0 {
-		c.between("D", D, thinnest, thickest, "m")
-		c.between("e", p.Roughness.Metres(), 0, greatestRoughness*D, "m")
+		c.Between("D", D, thinnest, thickest, "m")
+		c.Between("e", p.Roughness.Metres(), 0, greatestRoughness*D, "m")
 	}
-	c.between("L", p.Length.Metres(), 0, greatestLength, "m")
-	c.between("Le", p.EquivalentLength.Metres(), 0, greatestLength, "m")
-	c.between("K", p.SumK, 0, greatestK, "1")
-	c.orNone("C", p.HazenWilliamsC, leastC, greatestC, "1")
-	c.orNone("Kv", p.Kv.SI(), leastKv, greatestKv, "m3/s at 1 Pa")
+	c.Between("L", p.Length.Metres(), 0, greatestLength, "m")
+	c.Between("Le", p.EquivalentLength.Metres(), 0, greatestLength, "m")
+	c.Between("K", p.SumK, 0, greatestK, "1")
+	orNone(c, "C", p.HazenWilliamsC, leastC, greatestC, "1")
+	orNone(c, "Kv", p.Kv.SI(), leastKv, greatestKv, "m3/s at 1 Pa")
 }

@@ -2,6 +2,8 @@ package hydraulic
 
 import (
 	"math"
+
+	"recirc/calc/quantity"
 )
 
 // FrictionFactor gives Darcy's friction factor of a round pipe that runs full
@@ -22,11 +24,11 @@ import (
 // Source: Hagen and Poiseuille; Colebrook (1939); the line in the transition is
 // a policy of ours, not published.
 func FrictionFactor(reynolds, relativeRoughness float64) (float64, error) {
-	c := checks{operation: "hydraulic.FrictionFactor"}
-	c.between("Re", reynolds, leastReynolds, greatestReynolds, "1")
-	c.between("e/D", relativeRoughness, 0, greatestRoughness, "1")
-	if c.err != nil {
-		return 0, c.err
+	c := quantity.Checks{Operation: "hydraulic.FrictionFactor"}
+	c.Between("Re", reynolds, leastReynolds, greatestReynolds, "1")
+	c.Between("e/D", relativeRoughness, 0, greatestRoughness, "1")
+	if c.Err != nil {
+		return 0, c.Err
 	}
 	return factor(reynolds, relativeRoughness), nil
 }
@@ -60,11 +62,11 @@ const laminarEnd = 64 / laminarUpTo // the factor where the transition begins
 // Source: Colebrook (1939), J. Inst. Civ. Eng. 11, 133-156, from memory; compared
 // with computed values.
 func Colebrook(reynolds, relativeRoughness float64) (float64, error) {
-	c := checks{operation: "hydraulic.Colebrook"}
-	c.between("Re", reynolds, 500, 1e20, "1")
-	c.between("e/D", relativeRoughness, 0, 0.2, "1")
-	if c.err != nil {
-		return 0, c.err
+	c := quantity.Checks{Operation: "hydraulic.Colebrook"}
+	c.Between("Re", reynolds, 500, 1e20, "1")
+	c.Between("e/D", relativeRoughness, 0, 0.2, "1")
+	if c.Err != nil {
+		return 0, c.Err
 	}
 	return colebrook(reynolds, relativeRoughness), nil
 }

@@ -10,7 +10,7 @@ import (
 // 40-digit root.
 func TestFrictionFactorsAsComputed(t *testing.T) {
 	kinds := map[string]int{}
-	for _, r := range published(t, "friction_factor.csv") {
+	for _, r := range published("friction_factor.csv") {
 		kind, id := r.Text("kind"), r.Text("case_id")
 		kinds[kind]++
 		if kind == "hazen_williams" {
@@ -43,7 +43,7 @@ func TestFrictionFactorsAsComputed(t *testing.T) {
 // TestPublishedFactors: printed examples and a grid to six decimals.
 func TestPublishedFactors(t *testing.T) {
 	compared := 0
-	for _, r := range published(t, "friction_tables.csv") {
+	for _, r := range published("friction_tables.csv") {
 		tolerance := 0.0
 		switch r.Text("kind") {
 		case "friction factor (Colebrook, computed)":

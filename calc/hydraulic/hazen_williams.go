@@ -18,18 +18,10 @@ const (
 var hazenSI = hazenConstant * psiPerFoot / math.Pow(gallonPerMinute, flowPower) * math.Pow(inch, hazenBoreExp)
 
 var (
-	psiPerFoot      = factorOf(quantity.PressureDimension, "psi") / factorOf(quantity.LengthDimension, "ft")
-	gallonPerMinute = factorOf(quantity.FlowDimension, "gal/min")
-	inch            = factorOf(quantity.LengthDimension, "in")
+	psiPerFoot      = quantity.PressureDimension.MustUnit("psi").Factor / quantity.LengthDimension.MustUnit("ft").Factor
+	gallonPerMinute = quantity.FlowDimension.MustUnit("gal/min").Factor
+	inch            = quantity.LengthDimension.MustUnit("in").Factor
 )
-
-func factorOf(d *quantity.Dimension, symbol string) float64 {
-	u, ok := d.Unit(symbol)
-	if !ok {
-		panic("hydraulic: " + d.Name + " has no unit " + symbol)
-	}
-	return u.Factor
-}
 
 // HazenWilliamsGradient gives the friction of cold water per metre of pipe, in
 // Pa/m
@@ -51,12 +43,12 @@ func factorOf(d *quantity.Dimension, symbol string) float64 {
 // Source: Hazen and Williams (1905) in the form of the Copper Tube Handbook and
 // of fire-protection practice, from memory; compared with computed values.
 func HazenWilliamsGradient(q quantity.Flow, D quantity.Length, C float64) (float64, error) {
-	c := checks{operation: "hydraulic.HazenWilliamsGradient"}
-	c.between("q", q.CubicMetresPerSecond(), -greatestFlow, greatestFlow, "m3/s")
-	c.between("D", D.Metres(), thinnest, thickest, "m")
-	c.between("C", C, leastC, greatestC, "1")
-	if c.err != nil {
-		return 0, c.err
+	c := quantity.Checks{Operation: "hydraulic.HazenWilliamsGradient"}
+	c.Between("q", q.CubicMetresPerSecond(), -greatestFlow, greatestFlow, "m3/s")
+	c.Between("D", D.Metres(), thinnest, thickest, "m")
+	c.Between("C", C, leastC, greatestC, "1")
+	if c.Err != nil {
+		return 0, c.Err
 	}
 	curve := Pipe{Length: quantity.Metres(1), Bore: D, HazenWilliamsC: C}.Curve(Fluid{Density: 1000, Viscosity: 1e-3})
 	drop, _ := curve.friction(math.Abs(q.CubicMetresPerSecond()))

@@ -12,7 +12,7 @@ import (
 // as far off as their README says.
 func TestHazenWilliamsAsComputed(t *testing.T) {
 	n := 0
-	for _, r := range published(t, "friction_factor.csv") {
+	for _, r := range published("friction_factor.csv") {
 		if r.Text("kind") != "hazen_williams" {
 			continue
 		}
@@ -47,7 +47,7 @@ func TestHazenWilliamsAsComputed(t *testing.T) {
 // copper tubes of the printed tables.
 func TestHazenWilliamsIsForColdWater(t *testing.T) {
 	hot, n := waterAt(t, 60), 0
-	for _, r := range published(t, "friction_tables.csv") {
+	for _, r := range published("friction_tables.csv") {
 		if r.Text("kind") != "friction table" {
 			continue
 		}

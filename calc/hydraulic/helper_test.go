@@ -3,7 +3,6 @@ package hydraulic
 import (
 	"math"
 	"os"
-	"path/filepath"
 	"testing"
 
 	"recirc/calc/internal/table"
@@ -11,31 +10,7 @@ import (
 	"recirc/calc/water"
 )
 
-// published reads a table of testdata. A row without a source is refused.
-func published(t testing.TB, name string) []table.Row {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join("testdata", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows := table.MustRead(string(data))
-	for i, r := range rows {
-		if r.Text("source") == "" {
-			t.Fatalf("%s: row %d has no source", name, i+1)
-		}
-	}
-	return rows
-}
-
-// si gives a value in a unit of a dimension as SI.
-func si(t testing.TB, d *quantity.Dimension, symbol string, value float64) float64 {
-	t.Helper()
-	u, ok := d.Unit(symbol)
-	if !ok {
-		t.Fatalf("%s has no unit %s", d.Name, symbol)
-	}
-	return u.ToSI(value)
-}
+func published(name string) []table.Row { return table.MustReadCited(os.DirFS("testdata"), name) }
 
 func inches(v float64) quantity.Length { return quantity.Metres(v * 0.0254) }
 
@@ -43,7 +18,7 @@ func feet(v float64) quantity.Length { return quantity.Metres(v * 0.3048) }
 
 func gpm(t testing.TB, v float64) quantity.Flow {
 	t.Helper()
-	return quantity.CubicMetresPerSecond(si(t, quantity.FlowDimension, "gal/min", v))
+	return quantity.CubicMetresPerSecond(quantity.FlowDimension.MustUnit("gal/min").ToSI(v))
 }
 
 func waterAt(t testing.TB, celsius float64) Fluid {

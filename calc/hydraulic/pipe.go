@@ -66,19 +66,19 @@ type Loss struct {
 //
 // Source: Darcy and Weisbach, textbook hydraulics.
 func (p Pipe) Loss(q quantity.Flow, f Fluid) (Loss, error) {
-	c := checks{operation: "hydraulic.Pipe.Loss"}
+	c := quantity.Checks{Operation: "hydraulic.Pipe.Loss"}
 	Q := q.CubicMetresPerSecond()
-	c.between("q", Q, -greatestFlow, greatestFlow, "m3/s")
+	c.Between("q", Q, -greatestFlow, greatestFlow, "m3/s")
 	f.check(&c)
 	p.check(&c)
-	if c.err != nil {
-		return Loss{}, c.err
+	if c.Err != nil {
+		return Loss{}, c.Err
 	}
 	curve, a := p.Curve(f), math.Abs(Q)
 	l := Loss{Reynolds: curve.reynolds * a}
-	c.between("Re", l.Reynolds, 0, greatestReynolds, "1")
-	if c.err != nil {
-		return Loss{}, c.err
+	c.Between("Re", l.Reynolds, 0, greatestReynolds, "1")
+	if c.Err != nil {
+		return Loss{}, c.Err
 	}
 	l.Regime = RegimeOf(l.Reynolds)
 	if l.Reynolds >= leastReynolds && p.Method() == DarcyWeisbach {

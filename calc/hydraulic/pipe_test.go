@@ -12,7 +12,7 @@ import (
 // own water.
 func TestPressureDropsAsComputed(t *testing.T) {
 	kinds := map[string]int{}
-	for _, r := range published(t, "pipe_pressure_drop.csv") {
+	for _, r := range published("pipe_pressure_drop.csv") {
 		id := r.Text("case_id")
 		kinds[r.Text("kind")]++
 		p := Pipe{

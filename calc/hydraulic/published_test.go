@@ -33,14 +33,14 @@ func halfDigit(r table.Row, printed float64) float64 {
 // stand for C 130 to 150, which is 30 % between them; ours is between them.
 func TestFrictionTables(t *testing.T) {
 	n, cold := 0, waterAt(t, 15.6)
-	for _, r := range published(t, "friction_tables.csv") {
+	for _, r := range published("friction_tables.csv") {
 		if r.Text("kind") != "friction table" {
 			continue
 		}
 		n++
 		what := r.Text("material") + " " + r.Text("nominal_size") + ", gal/min " + r.Text("flow_gpm") + ", " + r.Text("source")
 		printed, inPsi := r.Optional("loss_psi_per_100ft")
-		per := si(t, quantity.PressureDimension, "psi", 1) / 30.48 // Pa/m per psi/100 ft
+		per := quantity.PressureDimension.MustUnit("psi").ToSI(1) / 30.48 // Pa/m per psi/100 ft
 		if !inPsi {
 			printed = r.Number("loss_ft_per_100ft")
 			per = HeadPressure(quantity.Metres(0.01), 999).Pascals()
@@ -76,7 +76,7 @@ func TestSmoothTubeCoefficients(t *testing.T) {
 	const poundPerFoot = 1.4881639435695537 // Pa.s in lb/(ft.s)
 	alpha := math.Pow(f.Density/16.01846337396014/(f.Viscosity/poundPerFoot), -0.25)
 	near(t, "alpha at 120 degF as computed elsewhere", alpha, 0.0496, 0.002)
-	for _, r := range published(t, "friction_tables.csv") {
+	for _, r := range published("friction_tables.csv") {
 		mm, ok := r.Optional("inside_diameter_mm")
 		if !strings.HasPrefix(r.Text("kind"), "smooth-tube") || !ok {
 			continue

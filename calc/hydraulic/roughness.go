@@ -31,11 +31,7 @@ func Roughnesses() []Roughness { return slices.Clone(roughnesses) }
 // RoughnessOf finds the roughness of a wall by the material's id, and false if
 // there is none.
 func RoughnessOf(material string) (Roughness, bool) {
-	i := slices.IndexFunc(roughnesses, func(r Roughness) bool { return r.ID == material })
-	if i < 0 {
-		return Roughness{}, false
-	}
-	return roughnesses[i], true
+	return find(roughnesses, func(row *Roughness) bool { return row.ID == material })
 }
 
 func readRoughnesses() []Roughness {

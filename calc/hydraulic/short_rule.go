@@ -39,11 +39,7 @@ func ShortRules() []ShortRule { return slices.Clone(shortRules) }
 
 // ShortRuleOf finds a rule by its id, and false if there is none.
 func ShortRuleOf(id string) (ShortRule, bool) {
-	i := slices.IndexFunc(shortRules, func(r ShortRule) bool { return r.ID == id })
-	if i < 0 {
-		return ShortRule{}, false
-	}
-	return shortRules[i], true
+	return find(shortRules, func(row *ShortRule) bool { return row.ID == id })
 }
 
 func readShortRules() []ShortRule {

@@ -53,11 +53,7 @@ func SizingRules() []SizingRule { return slices.Clone(sizingRules) }
 
 // SizingRuleOf finds a rule by its id, and false if there is none.
 func SizingRuleOf(id string) (SizingRule, bool) {
-	i := slices.IndexFunc(sizingRules, func(r SizingRule) bool { return r.ID == id })
-	if i < 0 {
-		return SizingRule{}, false
-	}
-	return sizingRules[i], true
+	return find(sizingRules, func(row *SizingRule) bool { return row.ID == id })
 }
 
 func readSizingRules() []SizingRule {

@@ -57,7 +57,7 @@ func TestFormulasCiteRegisteredSources(t *testing.T) {
 // 0.0015 mm, galvanised iron 0.152 mm, plastic smooth.
 func TestEveryMaterialHasARoughness(t *testing.T) {
 	s, printed := sound{t: t}, map[string]bool{}
-	for _, r := range published(t, "coefficients.csv") {
+	for _, r := range published("coefficients.csv") {
 		if r.Text("kind") == "absolute roughness" {
 			printed[r.Text("roughness_mm")] = true
 		}
@@ -88,7 +88,7 @@ func TestEveryMaterialHasARoughness(t *testing.T) {
 
 func TestCoefficientsCAsPrinted(t *testing.T) {
 	s, all, i := sound{t: t}, CoefficientsC(), 0
-	for _, r := range published(t, "coefficients.csv") {
+	for _, r := range published("coefficients.csv") {
 		if r.Text("kind") != "Hazen-Williams C" {
 			continue
 		}
@@ -115,7 +115,7 @@ func TestCoefficientsCAsPrinted(t *testing.T) {
 }
 
 func TestVelocityLimitsAsPrinted(t *testing.T) {
-	s, all, rows := sound{t: t}, VelocityLimits(), published(t, "velocity_limits.csv")
+	s, all, rows := sound{t: t}, VelocityLimits(), published("velocity_limits.csv")
 	if len(rows) != len(all) {
 		t.Fatalf("%d printed, %d in the table", len(rows), len(all))
 	}
@@ -139,7 +139,7 @@ func TestVelocityLimitsAsPrinted(t *testing.T) {
 }
 
 func TestShortRulesAsPrinted(t *testing.T) {
-	s, all, rows := sound{t: t}, ShortRules(), published(t, "short_rules.csv")
+	s, all, rows := sound{t: t}, ShortRules(), published("short_rules.csv")
 	topics := map[string]string{"flow from heat loss": FlowFromHeatLoss, "pump head": PumpHead, "riser allowance": RiserAllowance}
 	if len(rows) != len(all) {
 		t.Fatalf("%d printed, %d in the table", len(rows), len(all))

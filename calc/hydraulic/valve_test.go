@@ -11,7 +11,7 @@ import (
 
 func kv(t testing.TB, cubicMetresPerHour float64) quantity.FlowCoefficient {
 	t.Helper()
-	return quantity.FlowCoefficientSI(si(t, quantity.FlowCoefficientDimension, "m3/h", cubicMetresPerHour))
+	return quantity.FlowCoefficientSI(quantity.FlowCoefficientDimension.MustUnit("m3/h").ToSI(cubicMetresPerHour))
 }
 
 // TestKvIsTheFlowAtOneBar: by definition a valve of Kv 2.8 passes 2.8 m3/h of
@@ -24,7 +24,7 @@ func TestKvIsTheFlowAtOneBar(t *testing.T) {
 	near(t, "half the density", KvDrop(flow, kv(t, 2.8), Fluid{Density: 500}).Pascals(), 5e4, 1e-14)
 	near(t, "backwards", KvDrop(quantity.CubicMetresPerSecond(-2.8/3600), kv(t, 2.8), cold).Pascals(), -1e5, 1e-14)
 	// The trade's Kv = 0.865 Cv, in three digits.
-	cv := si(t, quantity.FlowCoefficientDimension, "gal/min", 1)
+	cv := quantity.FlowCoefficientDimension.MustUnit("gal/min").ToSI(1)
 	near(t, "Cv", cv/kv(t, 1).SI(), 0.865, 0.0005/0.865)
 }
 

@@ -55,17 +55,13 @@ func VelocityLimits() []VelocityLimit { return slices.Clone(velocityLimits) }
 
 // VelocityLimitOf finds a limit by its id, and false if there is none.
 func VelocityLimitOf(id string) (VelocityLimit, bool) {
-	i := slices.IndexFunc(velocityLimits, func(l VelocityLimit) bool { return l.ID == id })
-	if i < 0 {
-		return VelocityLimit{}, false
-	}
-	return velocityLimits[i], true
+	return find(velocityLimits, func(row *VelocityLimit) bool { return row.ID == id })
 }
 
 func readVelocityLimits() []VelocityLimit {
 	var all []VelocityLimit
 	for _, r := range table.MustRead(velocityLimitsCSV) {
-		per := factorOf(quantity.VelocityDimension, r.Text("unit"))
+		per := quantity.VelocityDimension.MustUnit(r.Text("unit")).Factor
 		least, _ := r.Optional("least")
 		all = append(all, VelocityLimit{
 			ID: r.Text("id"), Document: r.Text("document"), Nominal: r.Text("nominal"), Service: r.Text("service"),
@@ -84,6 +80,6 @@ func fahrenheit(r table.Row, column string) quantity.Temperature {
 	if !ok {
 		return quantity.Temperature{}
 	}
-	degF, _ := quantity.TemperatureDimension.Unit("degF")
+	degF := quantity.TemperatureDimension.MustUnit("degF")
 	return quantity.Kelvin(degF.ToSI(F))
 }

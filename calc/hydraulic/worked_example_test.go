@@ -91,7 +91,7 @@ func TestGravityFlowThroughTwoSizes(t *testing.T) {
 		wide := Pipe{Length: feet(10), Bore: inches(3.068), Roughness: inches(0.0018), SumK: 0.5 + 68*0.018}
 		narrow := Pipe{Length: feet(20), Bore: inches(2.067), Roughness: inches(0.0018), SumK: c.contraction + 1}
 		q := flowAt(t, HeadPressure(feet(11.5), f.Density).Pascals(), f, wide, narrow)
-		near(t, "gal/min as printed", q/si(t, quantity.FlowDimension, "gal/min", 1), 137, c.tolerance)
+		near(t, "gal/min as printed", q/quantity.FlowDimension.MustUnit("gal/min").ToSI(1), 137, c.tolerance)
 	}
 }
 
@@ -113,7 +113,7 @@ func TestHalfInchPEXMain(t *testing.T) {
 	wide := mustLoss(t, Pipe{Length: feet(1), Bore: inches(0.485)}, gpm(t, 4), waterAt(t, 15))
 	near(t, "ft/s", wide.Velocity.MetresPerSecond()/0.3048, 6.946501, 1e-6)
 	narrow := mustLoss(t, Pipe{Length: feet(1), Bore: inches(0.475)}, gpm(t, 4), waterAt(t, 15))
-	psi := si(t, quantity.PressureDimension, "psi", 1)
+	psi := quantity.PressureDimension.MustUnit("psi").ToSI(1)
 	near(t, "psi/ft", narrow.Total.Pascals()/psi, 0.218332, 0.1)
 	near(t, "psi/ft as printed", narrow.Total.Pascals()/psi, 0.208, 0.1)
 }
@@ -138,6 +138,6 @@ func TestHeadRuleInPsiAndFeet(t *testing.T) {
 	fittings, _ := ShortRuleOf("fittings_25_percent")
 	psi := 2 * 200 * (1 + fittings.Value/100) * friction.Value / 100
 	near(t, "psi", psi, 15, 1e-12)
-	head := Head(quantity.Pascals(si(t, quantity.PressureDimension, "psi", psi)), 999)
+	head := Head(quantity.Pascals(quantity.PressureDimension.MustUnit("psi").ToSI(psi)), 999)
 	near(t, "ft", head.Metres()/0.3048, 34.6, 0.0005/0.346)
 }

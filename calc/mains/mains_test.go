@@ -32,14 +32,7 @@ func swing(f float64) quantity.TemperatureDifference {
 // The print has 0.986 degrees a day, we have 360/365: 0.11 degrees in a year, on
 // an amplitude below 20 degF some 0.04 degF at most.
 func TestCorrelationAsPrinted(t *testing.T) {
-	data, err := os.ReadFile("testdata/correlation.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, r := range table.MustRead(string(data)) {
-		if r.Text("source") == "" {
-			t.Fatal("a row has no source")
-		}
+	for _, r := range table.MustReadCited(os.DirFS("testdata"), "correlation.csv") {
 		c := mains.Climate{Mean: fahrenheit(r.Number("mean_air_degF")), Swing: swing(r.Number("swing_degF"))}
 		got, err := c.On(int(r.Number("day")))
 		if err != nil {

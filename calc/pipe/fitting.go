@@ -77,7 +77,7 @@ func ValveTypes() []string {
 
 func readFittingLosses() []FittingLoss {
 	rows := table.MustRead(fittingsCSV)
-	feet, _ := quantity.LengthDimension.Unit("ft")
+	feet := quantity.LengthDimension.MustUnit("ft")
 	all := make([]FittingLoss, len(rows))
 	for i, r := range rows {
 		number := func(column string) float64 {

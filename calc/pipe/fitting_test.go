@@ -73,7 +73,7 @@ func TestEachMethodHasItsNumbers(t *testing.T) {
 
 func TestFittingFiguresSpeltOutFromThePrint(t *testing.T) {
 	feet := func(f pipe.FittingLoss) float64 {
-		return in(t, quantity.LengthDimension, "ft", f.EquivalentLength.Metres())
+		return quantity.LengthDimension.MustUnit("ft").FromSI(f.EquivalentLength.Metres())
 	}
 	for _, c := range []struct {
 		kind, description, nominal string
@@ -119,7 +119,7 @@ func TestScheduleFortyLengthsAreRatioTimesBore(t *testing.T) {
 			continue
 		}
 		rows++
-		want := f.LengthOverDiameter * from(t, quantity.DiameterDimension, "in", bore[f.Nominal])
+		want := f.LengthOverDiameter * quantity.DiameterDimension.MustUnit("in").ToSI(bore[f.Nominal])
 		if got := f.EquivalentLength.Metres(); !within(got, want, 0.012*want) {
 			t.Errorf("%s %s: %g m, L/D times bore is %g m", f.Description, f.Nominal, got, want)
 		}

@@ -3,7 +3,6 @@ package pipe_test
 import (
 	"math"
 	"os"
-	"path/filepath"
 	"testing"
 
 	"recirc/calc/internal/table"
@@ -15,14 +14,10 @@ import (
 // refused: an expected value that nobody printed is not one.
 func published(t *testing.T, name string) []table.Row {
 	t.Helper()
-	data, err := os.ReadFile(filepath.Join("testdata", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows := table.MustRead(string(data))
+	rows := table.MustReadCited(os.DirFS("testdata"), name)
 	for _, r := range rows {
-		if s := r.Text("status"); r.Text("source") == "" || (s != "verified" && s != "memory") {
-			t.Fatalf("%s: %s has source %q and status %q", name, r.Text("id"), r.Text("source"), s)
+		if s := r.Text("status"); s != "verified" && s != "memory" {
+			t.Fatalf("%s: %s has status %q", name, r.Text("id"), s)
 		}
 	}
 	return rows
@@ -44,26 +39,6 @@ func mustFind(t *testing.T, series, nominal string) pipe.Tube {
 		t.Fatalf("no tube %s %s", series, nominal)
 	}
 	return tube
-}
-
-// in gives a value in a unit of a dimension.
-func in(t testing.TB, d *quantity.Dimension, symbol string, si float64) float64 {
-	t.Helper()
-	u, ok := d.Unit(symbol)
-	if !ok {
-		t.Fatalf("%s has no unit %s", d.Name, symbol)
-	}
-	return u.FromSI(si)
-}
-
-// from gives the SI value of a value in a unit of a dimension.
-func from(t testing.TB, d *quantity.Dimension, symbol string, value float64) float64 {
-	t.Helper()
-	u, ok := d.Unit(symbol)
-	if !ok {
-		t.Fatalf("%s has no unit %s", d.Name, symbol)
-	}
-	return u.ToSI(value)
 }
 
 func millimetres(l quantity.Length) float64 { return 1000 * l.Metres() }

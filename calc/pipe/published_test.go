@@ -31,14 +31,14 @@ func publishedVolumes(t *testing.T) []printed {
 // contentUnit gives one of a unit of content in m3/m. Two of the prints use a
 // unit that the service has no use for.
 func contentUnit(t *testing.T, symbol string) float64 {
-	foot := from(t, quantity.LengthDimension, "ft", 1)
+	foot := quantity.LengthDimension.MustUnit("ft").ToSI(1)
 	switch symbol {
 	case "ft3/ft":
-		return from(t, quantity.VolumeDimension, "ft3", 1) / foot
+		return quantity.VolumeDimension.MustUnit("ft3").ToSI(1) / foot
 	case "gal/100ft":
-		return from(t, quantity.VolumePerLengthDimension, "gal/ft", 1) / 100
+		return quantity.VolumePerLengthDimension.MustUnit("gal/ft").ToSI(1) / 100
 	}
-	return from(t, quantity.VolumePerLengthDimension, symbol, 1)
+	return quantity.VolumePerLengthDimension.MustUnit(symbol).ToSI(1)
 }
 
 // content is that of the row's tube, in the row's unit.
@@ -153,7 +153,7 @@ func TestBoresMatchOtherDocuments(t *testing.T) {
 			tolerance = wider / 100 * want
 		}
 		bore := mustFind(t, r.Text("series"), r.Text("nominal")).Bore
-		if got := in(t, quantity.DiameterDimension, "in", bore.Metres()); !within(got, want, tolerance) {
+		if got := quantity.DiameterDimension.MustUnit("in").FromSI(bore.Metres()); !within(got, want, tolerance) {
 			t.Errorf("%s %s %s: %g in, printed %g", r.Text("id"), r.Text("series"), r.Text("nominal"), got, want)
 		}
 	}
@@ -167,10 +167,10 @@ func TestCodeLengthsFollowFromVolume(t *testing.T) {
 		t.Errorf("%d rows, want 27", len(rows))
 	}
 	for _, r := range rows {
-		limit := quantity.CubicMetres(from(t, quantity.VolumeDimension, "fl_oz", r.Number("limit_fl_oz")))
-		content := from(t, quantity.VolumePerLengthDimension, "fl_oz/ft", r.Number("fl_oz_per_ft"))
+		limit := quantity.CubicMetres(quantity.VolumeDimension.MustUnit("fl_oz").ToSI(r.Number("limit_fl_oz")))
+		content := quantity.VolumePerLengthDimension.MustUnit("fl_oz/ft").ToSI(r.Number("fl_oz_per_ft"))
 		bore := quantity.Metres(math.Sqrt(4 / math.Pi * content)) // of a tube with that content
-		feet := in(t, quantity.LengthDimension, "ft", pipe.DevelopedLengthHolding(limit, bore).Metres())
+		feet := quantity.LengthDimension.MustUnit("ft").FromSI(pipe.DevelopedLengthHolding(limit, bore).Metres())
 		if got, want := min(math.Round(feet), r.Number("cap_ft")), r.Number("length_ft"); got != want {
 			t.Errorf("%s %s: %g ft, printed %g", r.Text("id"), r.Text("nominal"), got, want)
 		}

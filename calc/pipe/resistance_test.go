@@ -56,13 +56,13 @@ func printedResistance(t *testing.T, r table.Row, bore quantity.Length) (k, leng
 	printed := r.Number("printed")
 	switch unit := r.Text("unit"); unit {
 	case "ft":
-		return 0, from(t, quantity.LengthDimension, "ft", printed)
+		return 0, quantity.LengthDimension.MustUnit("ft").ToSI(printed)
 	case "length_over_diameter":
 		return 0, printed * bore.Metres()
 	case "loss_coefficient":
 		return printed, 0
 	case "k_infinity":
-		return printed * (1 + 1/in(t, quantity.DiameterDimension, "in", bore.Metres())), 0
+		return printed * (1 + 1/quantity.DiameterDimension.MustUnit("in").FromSI(bore.Metres())), 0
 	default:
 		t.Fatalf("%s: unit %q", r.Text("id"), unit)
 		return 0, 0
@@ -148,7 +148,7 @@ func TestResistanceOnACallersOwnTube(t *testing.T) {
 	own.Nominal = "3/4" // of no known material: the longest of the size, 2.5 ft of threaded pipe
 	own.Material = ""
 	got, _ = pipe.ResistanceOf("elbow_90", pipe.EquivalentLength, own)
-	if want := from(t, quantity.LengthDimension, "ft", 2.5); !within(got.Length.Metres(), want, 1e-12) {
+	if want := quantity.LengthDimension.MustUnit("ft").ToSI(2.5); !within(got.Length.Metres(), want, 1e-12) {
 		t.Errorf("elbow_90 3/4 of no known material: %g m, want %g", got.Length.Metres(), want)
 	}
 }

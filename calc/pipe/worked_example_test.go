@@ -17,15 +17,15 @@ func TestLongestDeadLegOfTypeM(t *testing.T) {
 		{0.5, 64, 18.66},
 		{0.6, 76.8, 22.39},
 	} {
-		limit := from(t, quantity.VolumeDimension, "gal", c.gallons)
-		if got := in(t, quantity.VolumeDimension, "fl_oz", limit); !within(got, c.ounces, 1e-9) {
+		limit := quantity.VolumeDimension.MustUnit("gal").ToSI(c.gallons)
+		if got := quantity.VolumeDimension.MustUnit("fl_oz").FromSI(limit); !within(got, c.ounces, 1e-9) {
 			t.Errorf("%g gal is %g fl oz, printed %g", c.gallons, got, c.ounces)
 		}
 		if got := c.ounces / 3.43; !within(got, c.feet, 0.005) {
 			t.Errorf("%g fl oz over 3.43 fl oz/ft: %g ft, want %g", c.ounces, got, c.feet)
 		}
 		length := pipe.DevelopedLengthHolding(quantity.CubicMetres(limit), tube.Bore)
-		if got := in(t, quantity.LengthDimension, "ft", length.Metres()); !within(got, c.feet, 0.003*c.feet) {
+		if got := quantity.LengthDimension.MustUnit("ft").FromSI(length.Metres()); !within(got, c.feet, 0.003*c.feet) {
 			t.Errorf("%g gal in type M 3/4: %g ft, want %g within 0.3 percent", c.gallons, got, c.feet)
 		}
 	}
@@ -43,10 +43,10 @@ func TestTypeMIsNotScheduleForty(t *testing.T) {
 		{"steel_schedule_40", 0.824, 3.55, 0.003}, // metric table, rounded outside diameter
 	} {
 		tube := mustFind(t, c.series, "3/4")
-		if got := in(t, quantity.DiameterDimension, "in", tube.Bore.Metres()); !within(got, c.inches, c.relativeRounding*c.inches) {
+		if got := quantity.DiameterDimension.MustUnit("in").FromSI(tube.Bore.Metres()); !within(got, c.inches, c.relativeRounding*c.inches) {
 			t.Errorf("%s 3/4: bore %g in, printed %g", c.series, got, c.inches)
 		}
-		got := in(t, quantity.VolumePerLengthDimension, "fl_oz/ft", tube.VolumePerLength().CubicMetresPerMetre())
+		got := quantity.VolumePerLengthDimension.MustUnit("fl_oz/ft").FromSI(tube.VolumePerLength().CubicMetresPerMetre())
 		if !within(got, c.ounces, c.relativeRounding*c.ounces) {
 			t.Errorf("%s 3/4: %g fl oz/ft, printed %g", c.series, got, c.ounces)
 		}
@@ -58,7 +58,7 @@ func TestTypeMIsNotScheduleForty(t *testing.T) {
 func TestTenMetresToTheBath(t *testing.T) {
 	for nominal, litres := range map[string]float64{"15x1": 1.33, "18x1": 2.01} {
 		v := pipe.StoredVolume(mustFind(t, "copper_en1057", nominal).Bore, quantity.Metres(10))
-		if got := in(t, quantity.VolumeDimension, "L", v.CubicMetres()); !within(got, litres, 0.005) {
+		if got := quantity.VolumeDimension.MustUnit("L").FromSI(v.CubicMetres()); !within(got, litres, 0.005) {
 			t.Errorf("10 m of %s hold %g L, want %g", nominal, got, litres)
 		}
 	}

@@ -24,8 +24,9 @@ type Control struct {
 	AtZero *float64
 }
 
-// halfAtZero is common practice for small circulators.
-const halfAtZero = 0.5
+// HalfAtZero is the head at no flow as a part of that set, under proportional
+// pressure; common practice for small circulators.
+const HalfAtZero = 0.5
 
 // Regulate puts pumps under a control. Their own speed is the full speed
 //
@@ -86,7 +87,7 @@ func (c Control) held(operation string) (base, rise float64, err error) {
 	if c.Mode == ConstantPressure {
 		return H, 0, nil
 	}
-	z, Q := halfAtZero, c.Flow.CubicMetresPerSecond()
+	z, Q := HalfAtZero, c.Flow.CubicMetresPerSecond()
 	if c.AtZero != nil {
 		z = *c.AtZero
 	}

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"math"
 	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"testing"
@@ -22,21 +21,7 @@ type failer interface {
 	Fatalf(format string, args ...any)
 }
 
-// reference reads a table of testdata. A row without a source is refused.
-func reference(t testing.TB, name string) []table.Row {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join("testdata", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	rows := table.MustRead(string(data))
-	for i, r := range rows {
-		if r.Text("source") == "" {
-			t.Fatalf("%s: row %d has no source", name, i+1)
-		}
-	}
-	return rows
-}
+func reference(name string) []table.Row { return table.MustReadCited(os.DirFS("testdata"), name) }
 
 func numbers(t testing.TB, list string) []float64 {
 	t.Helper()

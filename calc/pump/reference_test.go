@@ -5,6 +5,7 @@ import (
 	"slices"
 	"testing"
 
+	"recirc/calc/hydraulic"
 	"recirc/calc/internal/table"
 	"recirc/calc/quantity"
 	"recirc/calc/source"
@@ -27,7 +28,7 @@ func rowPumps(t testing.TB, r table.Row) Pumps {
 
 // TestComputedDuties meets every computed row. The rows have ten digits.
 func TestComputedDuties(t *testing.T) {
-	rows := reference(t, "duty.csv")
+	rows := reference("duty.csv")
 	if len(rows) != 73 {
 		t.Fatalf("%d rows, want 73", len(rows))
 	}
@@ -68,7 +69,7 @@ func TestComputedDuties(t *testing.T) {
 // TestComputedFits compares the parabolas themselves.
 func TestComputedFits(t *testing.T) {
 	seen := 0
-	for _, r := range reference(t, "duty.csv") {
+	for _, r := range reference("duty.csv") {
 		if r.Text("interpolation") != "quadratic_lsq" {
 			continue
 		}
@@ -86,7 +87,7 @@ func TestComputedFits(t *testing.T) {
 // TestComputedNetworkPumps: head at the flow that a whole network settled at, power,
 // and the speed for a balanced network's duty.
 func TestComputedNetworkPumps(t *testing.T) {
-	rows := reference(t, "network_pumps.csv")
+	rows := reference("network_pumps.csv")
 	if len(rows) != 45 {
 		t.Fatalf("%d rows, want 45", len(rows))
 	}
@@ -134,7 +135,7 @@ func TestSlopesByHand(t *testing.T) {
 }
 
 func TestSourcesAreRegistered(t *testing.T) {
-	for _, id := range []source.ID{CurveSource, DutySource, AffinitySource, ControlSource, PowerSource, ValveSource, FillSource} {
+	for _, id := range []source.ID{CurveSource, DutySource, AffinitySource, ControlSource, PowerSource, hydraulic.ValveSource, FillSource} {
 		if _, ok := source.Find(id); !ok {
 			t.Errorf("%s is not in the registry", id)
 		}

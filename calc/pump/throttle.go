@@ -3,12 +3,9 @@ package pump
 import (
 	"math"
 
+	"recirc/calc/hydraulic"
 	"recirc/calc/quantity"
-	"recirc/calc/source"
 )
-
-// ValveSource is where the flow coefficient is defined.
-const ValveSource source.ID = "flow_coefficient"
 
 // Throttle is a valve that takes what a pump gives too much.
 type Throttle struct {
@@ -62,7 +59,7 @@ func (p Pumps) ThrottleTo(q quantity.Flow, s System, density float64) (Throttle,
 	}
 	dp := density * quantity.StandardGravity * over
 	return Throttle{
-		Kv:   quantity.FlowCoefficientSI(Q * math.Sqrt(density/1000/dp)),
+		Kv:   hydraulic.KvFor(q, quantity.Pascals(dp), hydraulic.Fluid{Density: density}),
 		Head: quantity.Metres(over), Wasted: quantity.PowerWatts(dp * Q),
 	}, nil
 }

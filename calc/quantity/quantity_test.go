@@ -3,6 +3,8 @@ package quantity_test
 import (
 	_ "embed"
 	"encoding/csv"
+	"errors"
+	"fmt"
 	"math"
 	"math/big"
 	"strings"
@@ -119,5 +121,32 @@ func TestSymbolsAreUniqueWithinADimension(t *testing.T) {
 		if !seen[d.SI.Symbol] || !seen[d.US.Symbol] {
 			t.Errorf("%s: an answer would use a unit that a request may not", d.Name)
 		}
+	}
+}
+
+func TestUnknownUnitPanics(t *testing.T) {
+	if ft := quantity.LengthDimension.MustUnit("ft"); ft.ToSI(1) != 0.3048 { // the international foot
+		t.Errorf("a foot is %v m", ft.ToSI(1))
+	}
+	defer func() {
+		if message := fmt.Sprint(recover()); message != `quantity: Length has no unit "psi"` {
+			t.Errorf("panic %s", message)
+		}
+	}()
+	quantity.LengthDimension.MustUnit("psi")
+}
+
+// TestChecksKeepTheFirstError: what was wrong first is told.
+func TestChecksKeepTheFirstError(t *testing.T) {
+	c := quantity.Checks{Operation: "p.F"}
+	c.Between("a", 1, 0, 1, "m")
+	if c.Err != nil {
+		t.Fatal(c.Err)
+	}
+	c.Between("b", math.NaN(), 0, 1, "s")
+	c.Between("c", 9, 0, 1, "K")
+	var e *quantity.RangeError
+	if !errors.As(c.Err, &e) || e.Symbol != "b" || e.Operation != "p.F" || e.Unit != "s" {
+		t.Errorf("%+v", c.Err)
 	}
 }

@@ -31,3 +31,16 @@ func Between(operation, symbol string, value, low, high float64, unit string) er
 	}
 	return &RangeError{Operation: operation, Symbol: symbol, Value: value, Low: low, High: high, Unit: unit}
 }
+
+// Checks looks at the arguments of one operation, and keeps the first error.
+type Checks struct {
+	Operation string // package and function
+	Err       error
+}
+
+// Between is [Between] for the operation, unless something was wrong before.
+func (c *Checks) Between(symbol string, value, low, high float64, unit string) {
+	if c.Err == nil {
+		c.Err = Between(c.Operation, symbol, value, low, high, unit)
+	}
+}

@@ -3,7 +3,10 @@
 // only where a request is read or an answer is written.
 package quantity
 
-import "sort"
+import (
+	"fmt"
+	"sort"
+)
 
 // Unit is one accepted unit of a [Dimension]: SI = value*Factor + Offset.
 type Unit struct {
@@ -34,6 +37,16 @@ func (d *Dimension) Unit(symbol string) (Unit, bool) {
 		}
 	}
 	return Unit{}, false
+}
+
+// MustUnit finds the unit of a table that is part of the program. It panics if
+// there is none.
+func (d *Dimension) MustUnit(symbol string) Unit {
+	u, ok := d.Unit(symbol)
+	if !ok {
+		panic(fmt.Sprintf("quantity: %s has no unit %q", d.Name, symbol))
+	}
+	return u
 }
 
 // Symbols lists the accepted units.

@@ -10,6 +10,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
+	"io/fs"
 	"slices"
 	"strings"
 )
@@ -21,6 +22,23 @@ func MustRead(data string) []Row {
 	rows, err := read(data)
 	if err != nil {
 		panic("table: " + err.Error())
+	}
+	return rows
+}
+
+// MustReadCited gives the rows of a file of check values, as [MustRead] does. A row
+// without a source is refused too: an expected value that nobody else found is not
+// one.
+func MustReadCited(files fs.FS, name string) []Row {
+	data, err := fs.ReadFile(files, name)
+	if err != nil {
+		panic("table: " + err.Error())
+	}
+	rows := MustRead(string(data))
+	for _, r := range rows {
+		if r.Text("source") == "" {
+			panic(fmt.Sprintf("table: %s: %s is empty", name, r.at("source")))
+		}
 	}
 	return rows
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"recirc/calc/internal/table"
 )
@@ -101,6 +102,28 @@ func TestUnknownColumnPanics(t *testing.T) {
 	} {
 		if message := panics(use); !strings.Contains(message, `"bore_mm": no such column`) {
 			t.Errorf("%s: panic %q", name, message)
+		}
+	}
+}
+
+// TestCheckValuesCiteTheirSource: a row of expected values that names no source, a
+// file without the column and a missing file are refused.
+func TestCheckValuesCiteTheirSource(t *testing.T) {
+	files := fstest.MapFS{
+		"good.csv":    {Data: []byte("value,source\n1,handbook\n")},
+		"uncited.csv": {Data: []byte("value,source\n1,handbook\n2,\n")},
+		"column.csv":  {Data: []byte("value\n1\n")},
+	}
+	if rows := table.MustReadCited(files, "good.csv"); len(rows) != 1 || rows[0].Number("value") != 1 {
+		t.Errorf("rows %v", rows)
+	}
+	for name, want := range map[string]string{
+		"uncited.csv": `uncited.csv: row 2 (line 3), column "source" is empty`,
+		"column.csv":  `"source": no such column`,
+		"missing.csv": "missing.csv",
+	} {
+		if message := panics(func() { table.MustReadCited(files, name) }); !strings.Contains(message, want) {
+			t.Errorf("%s: panic %q, want one with %q", name, message, want)
 		}
 	}
 }
