@@ -63,6 +63,16 @@ type question struct {
 	drawError error
 }
 
+// give draws an answer or writes it, whichever was asked for.
+func give[A any](q *question, us bool, a *A, draw func(a *A, us bool) ([]byte, error), write func(*answer.Writer, *A)) {
+	q.answer.US = us
+	if q.picture {
+		q.drawing, q.drawError = draw(a, us)
+	} else {
+		write(&q.answer, a)
+	}
+}
+
 // Answer calculates. It gives the answer's JSON, or the problem: the same body
 // always gives the same bytes.
 func (c Calculation) Answer(text string, limits Limits) ([]byte, *Problem) {

@@ -57,14 +57,8 @@ func heatLosses(q *question) *fault.Fault {
 		System: d.system.System, WaterTemperature: d.water, Flow: d.flow, PipeFlows: d.pipeFlows, CoolDownTo: d.coolDownTo,
 		HoursPerYear: d.hours, InsulateWith: d.insulateWith, ShowWorking: d.showWorking, USGallon: r.USGallon,
 	}, &q.faults)
-	if a == nil {
-		return nil
-	}
-	q.answer.US = d.us
-	if q.picture {
-		q.drawing, q.drawError = picture.HeatLosses(a, d.us)
-	} else {
-		writeHeatLosses(&q.answer, a)
+	if a != nil {
+		give(q, d.us, a, picture.HeatLosses, writeHeatLosses)
 	}
 	return nil
 }

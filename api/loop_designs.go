@@ -65,16 +65,14 @@ func loopDesigns(q *question) *fault.Fault {
 	}
 	d.System, d.ShowWorking, d.USGallon = d.system.System, d.showWorking, r.USGallon
 	a := service.LoopDesign(&d.LoopDesignRequest, &q.faults)
-	if a == nil {
-		return nil
-	}
-	q.answer.US = d.us
-	if q.picture {
-		q.drawing, q.drawError = picture.Loop(a.Circuits, a.Critical.Connection, d.us)
-	} else {
-		writeLoopDesign(&q.answer, a)
+	if a != nil {
+		give(q, d.us, a, drawLoopDesign, writeLoopDesign)
 	}
 	return nil
+}
+
+func drawLoopDesign(a *service.LoopDesignAnswer, us bool) ([]byte, error) {
+	return picture.Loop(a.Circuits, a.Critical.Connection, us)
 }
 
 func writeLoopDesign(w *answer.Writer, a *service.LoopDesignAnswer) {

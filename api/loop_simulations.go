@@ -61,16 +61,14 @@ func loopSimulations(q *question) *fault.Fault {
 	}
 	d.System, d.ShowWorking, d.USGallon = d.system.System, d.showWorking, r.USGallon
 	a := service.LoopSimulation(&d.LoopSimulationRequest, &q.faults)
-	if a == nil {
-		return nil
-	}
-	q.answer.US = d.us
-	if q.picture {
-		q.drawing, q.drawError = picture.Loop(a.Circuits, "", d.us)
-	} else {
-		writeLoopSimulation(&q.answer, a)
+	if a != nil {
+		give(q, d.us, a, drawLoopSimulation, writeLoopSimulation)
 	}
 	return nil
+}
+
+func drawLoopSimulation(a *service.LoopSimulationAnswer, us bool) ([]byte, error) {
+	return picture.Loop(a.Circuits, "", us)
 }
 
 func writeLoopSimulation(w *answer.Writer, a *service.LoopSimulationAnswer) {

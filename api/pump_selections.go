@@ -92,14 +92,8 @@ func pumpSelections(q *question) *fault.Fault {
 	}
 	p.Loop.System, p.ShowWorking, p.USGallon = p.system.System, p.showWorking, r.USGallon
 	a := service.PumpSelection(&p.PumpSelectionRequest, &q.faults)
-	if a == nil {
-		return nil
-	}
-	q.answer.US = p.us
-	if q.picture {
-		q.drawing, q.drawError = picture.PumpSelection(a, p.us)
-	} else {
-		writePumpSelection(&q.answer, a)
+	if a != nil {
+		give(q, p.us, a, picture.PumpSelection, writePumpSelection)
 	}
 	return nil
 }

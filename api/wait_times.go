@@ -61,14 +61,8 @@ func waitTimes(q *question) *fault.Fault {
 		System: d.system.System, PlugFlowOnly: d.plugFlowOnly, Usable: d.usable, Rise: d.rise, Start: d.start,
 		ShowCurves: d.showCurves || q.picture, ShowWorking: d.showWorking, USGallon: r.USGallon,
 	}, &q.faults)
-	if a == nil {
-		return nil
-	}
-	q.answer.US = d.us
-	if q.picture {
-		q.drawing, q.drawError = picture.Arrivals(a, d.us)
-	} else {
-		writeWaitTimes(&q.answer, a)
+	if a != nil {
+		give(q, d.us, a, picture.Arrivals, writeWaitTimes)
 	}
 	return nil
 }

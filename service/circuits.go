@@ -276,14 +276,20 @@ func (c *circuits) setHeat(s *loop.State) (change float64, err error) {
 	return change, nil
 }
 
-func (c *circuits) setPipeHeat(i int, T, flow float64) error {
-	loss, err := c.thermal[i].loses(T, flow)
-	if err != nil {
-		return &pipeError{c.pipes[i], err}
-	}
+func (c *circuits) setPipeHeat(i int, T, flow float64) (err error) {
 	p := &c.loop.Pipes[i]
-	p.UA, p.Ambient = loss.UA*c.g.System.Pipes[c.pipes[i]].Length.Metres(), loss.Ambient
-	return nil
+	p.UA, p.Ambient, err = c.heatOf(c.pipes[i], &c.thermal[i], T, flow)
+	return err
+}
+
+// heatOf gives UA in W/K and the surroundings of a pipe of the graph with water of a
+// temperature in K and a flow in m3/s.
+func (c *circuits) heatOf(p int32, w *warmPipe, T, flow float64) (UA float64, ambient quantity.Temperature, err error) {
+	loss, err := w.loses(T, flow)
+	if err != nil {
+		return 0, ambient, &pipeError{p, err}
+	}
+	return loss.UA * c.g.System.Pipes[p].Length.Metres(), loss.Ambient, nil
 }
 
 // pipeError is what the physics of one pipe refuses.

@@ -43,7 +43,7 @@ func (c *circuits) commonDrop(total float64, m *MixingState) float64 {
 func (c *circuits) commonDrops(total float64, m *MixingState) (heater, valve float64) {
 	share := 1.0
 	if m != nil {
-		share = m.throughHeater()
+		share = m.HeaterShare
 		valve = hydraulic.KvDrop(quantity.CubicMetresPerSecond(total), c.g.System.MixingValve.Kv, c.fluid()).Pascals()
 	}
 	heater = hydraulic.KvDrop(quantity.CubicMetresPerSecond(share*total), c.heaterKv(), c.fluid()).Pascals()

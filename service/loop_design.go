@@ -38,7 +38,7 @@ func designLoop(req *LoopDesignRequest, faults *fault.List) *loopDesign {
 		return nil
 	}
 	if err := d.solve(); err != nil {
-		d.fault(err, faults)
+		d.c.fault(err, &d.target, faults)
 		return nil
 	}
 	d.answer()
@@ -65,6 +65,7 @@ type loopDesign struct {
 	mixing   *MixingState
 	activate bool // the flow that makes the heater fire governs
 	alone    []float64
+	toldAt   []int32 // by pipe of the loop: where the answer tells it
 }
 
 // leastFlow is a floor under a flow.
@@ -273,11 +274,6 @@ func (d *loopDesign) finish() error {
 	}
 	d.alone = r.Flow
 	return d.setBalance()
-}
-
-// fault says what could not be done.
-func (d *loopDesign) fault(err error, faults *fault.List) {
-	d.c.fault(err, &d.target, faults)
 }
 
 func greatestChange(before, after []float64) float64 {

@@ -43,35 +43,34 @@ func (d *loopDesign) warnValves() {
 
 // compare sets short rules of the trade beside the computed flow and head.
 func (d *loopDesign) compare() {
-	total := quantity.CubicMetresPerSecond(d.state.Total)
 	loss := quantity.HeatFlowDimension.US.FromSI(d.a.Circulation.HeatLoss.Watts())
 	drop := (d.c.outlet.Kelvin() - d.state.Return) * 9 / 5
 	if drop > 0 {
-		d.compareFlow("inch_pound_500", loss/(500*drop), fmt.Sprintf("gal/min = Btu/h/(500 dT), with the loss of supply and return and the drop to the heater, %.3g degF", drop), total)
+		d.compareFlow("inch_pound_500", loss/(500*drop), fmt.Sprintf("gal/min = Btu/h/(500 dT), with the loss of supply and return and the drop to the heater, %.3g degF", drop))
 	}
 	n := len(d.c.loop.Connections)
-	d.compareFlow("return_least_half_gpm", 0.5*float64(n), fmt.Sprintf("0.5 gal/min for each of %d return connections", n), total)
+	d.compareFlow("return_least_half_gpm", 0.5*float64(n), fmt.Sprintf("0.5 gal/min for each of %d return connections", n))
 	if f := len(d.c.g.System.Fixtures); f > 0 {
-		d.compareFlow("fixtures_20_per_gpm", float64(f)/20, fmt.Sprintf("1 gal/min for 20 fixtures, here %d", f), total)
+		d.compareFlow("fixtures_20_per_gpm", float64(f)/20, fmt.Sprintf("1 gal/min for 20 fixtures, here %d", f))
 	}
 	if allowance, ok := d.riserAllowance(); ok {
-		d.compareFlow("riser_small", allowance, "0.5 gal/min for a riser up to 1 in, 1 up to 1-1/2 in, 2 up to 2-1/2 in, 3 beyond, by the supply pipe at each connection", total)
+		d.compareFlow("riser_small", allowance, "0.5 gal/min for a riser up to 1 in, 1 up to 1-1/2 in, 2 up to 2-1/2 in, 3 beyond, by the supply pipe at each connection")
 	}
 	d.compareHeads()
 }
 
-func (d *loopDesign) compareFlow(rule string, gpm float64, detail string, computed quantity.Flow) {
-	r, ok := hydraulic.ShortRuleOf(rule)
-	if !ok {
-		return
-	}
-	flow := quantity.CubicMetresPerSecond(quantity.FlowDimension.US.ToSI(gpm))
-	d.addComparison(ShortRuleComparison{Rule: rule, Detail: detail + ".", Flow: flow, ComputedFlow: computed, Source: r.Source})
+func (d *loopDesign) compareFlow(rule string, gpm float64, detail string) {
+	d.addComparison(ShortRuleComparison{
+		Rule: rule, Detail: detail + ".", Flow: quantity.CubicMetresPerSecond(quantity.FlowDimension.US.ToSI(gpm)), ComputedFlow: d.a.Duty.Flow,
+	})
 }
 
-func (d *loopDesign) addComparison(s ShortRuleComparison) {
-	d.a.Comparisons = append(d.a.Comparisons, s)
-	d.a.use(s.Source)
+// addComparison cites the rule, which the table has.
+func (d *loopDesign) addComparison(c ShortRuleComparison) {
+	rule, _ := hydraulic.ShortRuleOf(c.Rule)
+	c.Source = rule.Source
+	d.a.Comparisons = append(d.a.Comparisons, c)
+	d.a.use(c.Source)
 }
 
 // riserAllowance adds the flows allowed by riser size, gal/min; false if a size is
@@ -97,19 +96,12 @@ func (d *loopDesign) riserAllowance() (gpm float64, ok bool) {
 
 func (d *loopDesign) compareHeads() {
 	way, supplies := d.c.way(d.balance.Critical)
-	var out, back float64 // m
-	for n, i := range way {
-		L := d.c.g.System.Pipes[d.c.pipes[i]].Length.Metres()
-		if n < supplies {
-			out += L
-		} else {
-			back += L
-		}
+	out := 0.0 // m
+	for _, i := range way[:supplies] {
+		out += d.c.g.System.Pipes[d.c.pipes[i]].Length.Metres()
 	}
 	add := func(rule, detail string, head quantity.Length) {
-		if r, ok := hydraulic.ShortRuleOf(rule); ok {
-			d.addComparison(ShortRuleComparison{Rule: rule, Detail: detail, Head: head, ComputedHead: d.a.Duty.Head, Source: r.Source})
-		}
+		d.addComparison(ShortRuleComparison{Rule: rule, Detail: detail, Head: head, ComputedHead: d.a.Duty.Head})
 	}
 	add("friction_4_ft", "4 ft of head for 100 ft of the longest way, here out to the critical connection. Heights are not added.", quantity.Metres(0.04*out))
 	heater, _ := d.c.commonDrops(d.state.Total, d.mixing)
@@ -132,7 +124,7 @@ func (d *loopDesign) show() {
 	for _, i := range way {
 		p := d.c.pipes[i]
 		subject := "pipe " + d.c.g.System.Pipes[p].ID
-		loss, _ := d.c.loop.Pipes[i].Line.Loss(quantity.CubicMetresPerSecond(d.state.Flow[i]), d.c.fluid())
+		loss := &d.told(i).Loss
 		L := d.c.g.System.Pipes[p].Length.Metres()
 		add(subject, "U'", "UA by length, at the mean temperature", d.c.loop.Pipes[i].UA/L, quantity.LinearTransmittanceDimension, "U' = q'/(T_w - T_a)", loop.EnergySource)
 		add(subject, "q", "flow", d.state.Flow[i], quantity.FlowDimension, "q = sum of the connections served", loop.EnergySource)

@@ -22,7 +22,7 @@ func (d *loopDesign) answer() {
 	d.note()
 	d.show()
 	d.a.Circuits = d.c.drawn([]int{d.balance.Critical, d.coldest()}, d.state.In, d.state.Out,
-		func(i int) quantity.Temperature { return d.goal(i) }, func(int) bool { return false })
+		d.goal, func(int) bool { return false })
 }
 
 // goal of a connection; zero where the target is at the heater.
@@ -45,21 +45,26 @@ func (d *loopDesign) coldest() int {
 
 // pipes are told in the order of the request.
 func (d *loopDesign) pipes() {
-	valveOn := make(map[int32]float64) // by pipe of the graph, Pa
+	valveOn := make([]float64, len(d.c.at)) // by pipe of the graph, Pa
 	for i := range d.balance.Valve {
 		valveOn[d.valvePipe(i)] += d.balance.Valve[i]
 	}
+	d.a.Pipes, d.toldAt = make([]LoopPipe, 0, len(d.c.pipes)), make([]int32, len(d.c.pipes))
 	for p, i := range d.c.at {
 		if i == loop.None {
 			continue
 		}
 		line := d.c.loop.Pipes[i].Line
 		loss, _ := line.Loss(quantity.CubicMetresPerSecond(d.state.Flow[i]), d.c.fluid()) // the balance has passed it
-		drop := loss.Total.Pascals() + valveOn[int32(p)]
+		drop := loss.Total.Pascals() + valveOn[p]
 		l := d.sizing.limits(int32(p), quantity.Kelvin(d.state.In[i]))
+		d.toldAt[i] = int32(len(d.a.Pipes))
 		d.a.Pipes = append(d.a.Pipes, d.c.loopPipe(int32(p), loss, d.state.Flow[i], d.state.In[i], d.state.Out[i], d.c.loop.HeatLoss(d.state, int(i)), drop, l))
 	}
 }
+
+// told is what the answer says of a pipe of the loop.
+func (d *loopDesign) told(i int32) *LoopPipe { return &d.a.Pipes[d.toldAt[i]] }
 
 // valvePipe is the pipe that holds the valve of a connection: the return's first
 // where none is given.
@@ -121,13 +126,6 @@ func (d *loopDesign) balancingValve(i int, open quantity.FlowCoefficient) Balanc
 // nodes are told with pressures above the suction side of the pump.
 func (d *loopDesign) nodes() {
 	g := d.c.g
-	drop := make(map[int32]float64, len(d.a.Pipes))
-	for n, p := 0, 0; p < len(d.c.at); p++ {
-		if d.c.at[p] != loop.None {
-			drop[int32(p)] = d.a.Pipes[n].Drop.Pascals()
-			n++
-		}
-	}
 	heater := d.balance.Pressure - d.c.commonDrop(d.state.Total, d.mixing)
 	d.a.Nodes = append(d.a.Nodes, LoopNode{
 		Node: g.NodeName(g.HeaterNode()), Temperature: d.c.outlet, Back: quantity.Kelvin(d.state.Return),
@@ -139,11 +137,11 @@ func (d *loopDesign) nodes() {
 		if next := d.c.loop.Pipes[i].Next; next != loop.None {
 			before = after[next]
 		}
-		after[i] = before - drop[d.c.pipes[i]]
+		after[i] = before - d.told(int32(i)).Drop.Pascals()
 		_, to := g.Ends(d.c.pipes[i])
 		d.a.Nodes = append(d.a.Nodes, LoopNode{Node: g.NodeName(to), Temperature: quantity.Kelvin(d.state.Out[i]), Pressure: quantity.Pascals(after[i]), PressureKnown: true})
 	}
-	starts := make(map[int32]bool, len(d.c.loop.Connections))
+	starts := make([]bool, len(d.c.pipes))
 	for _, k := range d.c.loop.Connections {
 		starts[k.Return] = true
 	}
@@ -152,8 +150,8 @@ func (d *loopDesign) nodes() {
 		if next := d.c.loop.Pipes[i].Next; next != loop.None {
 			behind = after[next]
 		}
-		after[i] = behind + drop[d.c.pipes[i]]
-		if from, _ := g.Ends(d.c.pipes[i]); !starts[int32(i)] {
+		after[i] = behind + d.told(int32(i)).Drop.Pascals()
+		if from, _ := g.Ends(d.c.pipes[i]); !starts[i] {
 			d.a.Nodes = append(d.a.Nodes, LoopNode{Node: g.NodeName(from), Temperature: quantity.Kelvin(d.state.In[i]), Pressure: quantity.Pascals(after[i]), PressureKnown: true})
 		}
 	}
@@ -167,8 +165,8 @@ func (d *loopDesign) critical() {
 	*k = CriticalCircuit{Connection: d.c.connectionName(i), Length: d.a.Connections[i].Length, Drop: quantity.Pascals(d.balance.Pressure)}
 	var supply, returned, fittings, valves float64
 	for n, p := range way {
-		k.Pipes = append(k.Pipes, d.c.g.System.Pipes[d.c.pipes[p]].ID)
-		loss, _ := d.c.loop.Pipes[p].Line.Loss(quantity.CubicMetresPerSecond(d.state.Flow[p]), d.c.fluid())
+		k.Pipes = append(k.Pipes, d.told(p).Pipe)
+		loss := &d.told(p).Loss
 		if n < supplies {
 			supply += loss.Friction.Pascals()
 		} else {

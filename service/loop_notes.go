@@ -142,7 +142,6 @@ func (c *circuits) warnFarFixtures() {
 		}
 	}
 	if count > 0 {
-		c.notes.use("common_practice")
 		c.notes.warn("fixture_far_from_circulation", fixturePointer(first, ""), fmt.Sprintf("Fixtures more than 50 ft (15.24 m) of developed length from circulated pipe: %d, the first %q.", count, c.g.System.Fixtures[first].ID))
 	}
 }

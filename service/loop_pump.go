@@ -13,11 +13,11 @@ import (
 // too, where the answer is only a direction back.
 type pumpGain struct {
 	mode             pump.Mode
-	curve            *pump.Curve // nil: none is given
-	speed            float64
-	setHead, setFlow float64 // m, m3/s
-	last, lastHead   float64 // end of the curve at this speed
-	steep            float64 // m/(m3/s), beyond it
+	pumps            pump.Pumps // without a curve where none is given
+	setHead, setFlow float64    // m, m3/s
+	first            float64    // flow at which the curve begins at this speed
+	last, lastHead   float64    // where it ends
+	steep            float64    // m/(m3/s), beyond it
 	density          float64
 	push             float64 // Pa, of a pump that has just been switched off
 }
@@ -25,9 +25,9 @@ type pumpGain struct {
 // findPump makes the gain of the pump.
 func (s *loopSimulation) findPump(faults *fault.List) {
 	p := &s.req.Pump
-	s.gain = pumpGain{mode: p.Mode, speed: 1, setHead: p.SetHead.Metres(), setFlow: p.SetFlow.CubicMetresPerSecond()}
+	s.gain = pumpGain{mode: p.Mode, setHead: p.SetHead.Metres(), setFlow: p.SetFlow.CubicMetresPerSecond()}
 	if p.Speed != nil {
-		s.gain.speed = *p.Speed
+		s.gain.pumps.Speed = *p.Speed
 	}
 	if len(p.Curve) > 0 {
 		curve := newCurve(p.Curve, "/pump/curve", faults)
@@ -44,18 +44,17 @@ func (s *loopSimulation) findPump(faults *fault.List) {
 }
 
 func (g *pumpGain) setCurve(curve *pump.Curve) {
-	g.curve = curve
-	to := curve.Range().To
-	end, slope, _ := curve.Head(to)
-	start, _, _ := curve.Head(curve.Range().From)
-	r := g.speed
-	g.last, g.lastHead = r*to.CubicMetresPerSecond(), r*r*end.Metres()
-	g.steep = max(-slope*r, r*r*start.Metres()/g.last)
+	g.pumps.Curve = curve
+	span, _ := g.pumps.Range() // of a speed as it was read
+	end, slope, _ := g.pumps.Head(span.To)
+	start, _, _ := g.pumps.Head(span.From)
+	g.first, g.last, g.lastHead = span.From.CubicMetresPerSecond(), span.To.CubicMetresPerSecond(), end.Metres()
+	g.steep = max(-slope, start.Metres()/g.last)
 }
 
 // source is where the head of the pump is from.
 func (g *pumpGain) source() source.ID {
-	if g.curve == nil {
+	if g.pumps.Curve == nil {
 		return pump.ControlSource
 	}
 	return pump.CurveSource
@@ -81,35 +80,33 @@ func (g *pumpGain) head(q float64) (head, slope float64) {
 		return full, fall
 	case pump.ProportionalPressure:
 		share := min(max(q/g.setFlow, 0), 1)
-		set *= 0.5 + 0.5*share
+		set *= pump.HalfAtZero + (1-pump.HalfAtZero)*share
 		if share > 0 && share < 1 {
-			rise = 0.5 * g.setHead / g.setFlow
+			rise = (1 - pump.HalfAtZero) * g.setHead / g.setFlow
 		}
 	}
-	if g.curve != nil && full < set {
+	if g.pumps.Curve != nil && full < set {
 		return full, fall
 	}
 	return set, rise
 }
 
-// full is the head at full speed, by the affinity laws.
+// full is the head at full speed.
 func (g *pumpGain) full(q float64) (head, slope float64) {
 	switch {
-	case g.curve == nil:
+	case g.pumps.Curve == nil:
 		return 0, 0
 	case q > g.last:
 		return g.lastHead - g.steep*(q-g.last), -g.steep
 	}
-	from := g.curve.Range().From.CubicMetresPerSecond()
-	at := max(q/g.speed, from)
-	h, slope, err := g.curve.Head(quantity.CubicMetresPerSecond(at))
+	h, slope, err := g.pumps.Head(quantity.CubicMetresPerSecond(max(q, g.first)))
 	if err != nil { // the last bit beyond the end
 		return g.lastHead, -g.steep
 	}
-	if at > q/g.speed {
+	if q < g.first {
 		slope = 0
 	}
-	return g.speed * g.speed * h.Metres(), g.speed * slope
+	return h.Metres(), slope
 }
 
 // beyondCurveError is a loop that would run where its pump's curve has ended.
@@ -121,7 +118,7 @@ func (e *beyondCurveError) Error() string {
 
 // check refuses a flow beyond the curve: nothing is known there.
 func (g *pumpGain) check(q float64) error {
-	if g.curve != nil && !g.off() && q > g.last*slack {
+	if g.pumps.Curve != nil && !g.off() && q > g.last*slack {
 		return &beyondCurveError{q, g.last}
 	}
 	return nil

@@ -2,6 +2,7 @@ package service
 
 import (
 	"math"
+	"slices"
 
 	"recirc/calc/hydraulic"
 	"recirc/calc/loop"
@@ -56,9 +57,7 @@ func (c *circuits) way(connection int) (pipes []int32, supplies int) {
 	for i := k.Supply; i != loop.None; i = c.loop.Pipes[i].Next {
 		pipes = append(pipes, i)
 	}
-	for i, j := 0, len(pipes)-1; i < j; i, j = i+1, j-1 {
-		pipes[i], pipes[j] = pipes[j], pipes[i]
-	}
+	slices.Reverse(pipes)
 	supplies = len(pipes)
 	for i := k.Return; i != loop.None; i = c.loop.Pipes[i].Next {
 		pipes = append(pipes, i)

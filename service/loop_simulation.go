@@ -158,7 +158,7 @@ func (s *loopSimulation) setCurves() {
 	}
 	common := hydraulic.Pipe{Kv: s.c.heaterKv()}
 	if m := s.mixing; m != nil {
-		if share := m.throughHeater(); share > 0 {
+		if share := m.HeaterShare; share > 0 {
 			common.Kv = quantity.FlowCoefficientSI(common.Kv.SI() / share)
 		} else {
 			common.Kv = quantity.FlowCoefficient{}
@@ -168,12 +168,8 @@ func (s *loopSimulation) setCurves() {
 	s.net.Links[heaterLink].Curve = common.Curve(fluid)
 }
 
-func (s *loopSimulation) setHeat(i int, T, flow float64) error {
-	loss, err := s.links[i].thermal.loses(T, flow)
-	if err != nil {
-		return &pipeError{s.links[i].pipe, err}
-	}
+func (s *loopSimulation) setHeat(i int, T, flow float64) (err error) {
 	l := &s.net.Links[i]
-	l.UA, l.Ambient = loss.UA*s.c.g.System.Pipes[s.links[i].pipe].Length.Metres(), loss.Ambient
-	return nil
+	l.UA, l.Ambient, err = s.c.heatOf(s.links[i].pipe, s.links[i].thermal, T, flow)
+	return err
 }

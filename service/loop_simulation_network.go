@@ -47,21 +47,11 @@ func (s *loopSimulation) lay(faults *fault.List) {
 // feeds it. A way is followed back only to where an earlier one has been.
 func (s *loopSimulation) addWays(joined int32) {
 	g := s.c.g
-	feeder := make([]int32, g.Nodes())
-	for i := range feeder {
-		feeder[i] = loop.None
-	}
-	for p := range s.req.System.Pipes {
-		if s.req.System.Pipes[p].Role != network.Return {
-			_, to := g.Ends(int32(p))
-			feeder[to] = int32(p)
-		}
-	}
 	for _, d := range s.draws {
 		node := g.FixtureNode(d.fixture)
 		s.net.Inflow[node] -= d.flow.CubicMetresPerSecond()
 		var way []int32
-		for p := feeder[node]; p != loop.None && s.link[p] == loop.None; p = feeder[node] {
+		for p, fed := g.FedBy(node); fed && s.link[p] == loop.None; p, fed = g.FedBy(node) {
 			way = append(way, p)
 			node, _ = g.Ends(p)
 		}

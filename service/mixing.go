@@ -62,8 +62,6 @@ func (m *MixingState) split(total float64) {
 	m.Detail = fmt.Sprintf("%.3g %% of the return passes the heater, the rest the cold port. A hand valve that splits it is right at this return temperature only.", 100*m.HeaterShare)
 }
 
-func (m *MixingState) throughHeater() float64 { return m.HeaterShare }
-
 // storeTemperature is that of the heater behind a mixing valve.
 func (c *circuits) storeTemperature() quantity.Temperature {
 	if T := c.g.System.Heater.OutletTemperature; T != (quantity.Temperature{}) {

@@ -118,7 +118,7 @@ func (s *pumpSelection) heldShare(c *pump.Control) float64 {
 	if c.Mode == pump.ConstantPressure {
 		return 1
 	}
-	return 0.5 + 0.5*s.flow/c.Flow.CubicMetresPerSecond()
+	return pump.HalfAtZero + (1-pump.HalfAtZero)*s.flow/c.Flow.CubicMetresPerSecond()
 }
 
 // nearnessOf says how far a flow is from that of the duty, either way; 0 is there

@@ -55,7 +55,7 @@ func newPipelineOfLoop(d *loopDesign) *pipeline {
 	l.addValve(d.c.openKv()[critical], fluid, d.flow[critical]/total)
 	heater := 1.0
 	if d.mixing != nil {
-		heater = d.mixing.throughHeater()
+		heater = d.mixing.HeaterShare
 		l.addValve(d.c.g.System.MixingValve.Kv, fluid, 1)
 	}
 	l.addValve(d.c.heaterKv(), fluid, heater)

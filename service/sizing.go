@@ -27,14 +27,12 @@ const defaultRule = "return_branch_rule"
 
 func newSizing(c *circuits, asked ReturnSizing, faults *fault.List) *sizing {
 	s := &sizing{c: c, asked: asked, candidates: map[string][]pipe.Tube{}, falls: make([]int, len(c.pipes))}
-	id := asked.Rule
-	if id == "" {
-		id = defaultRule
-		rule, _ := hydraulic.SizingRuleOf(id)
-		c.notes.assume(Assumption{Code: "default_sizing_rule", Detail: "No sizing rule is given; velocity and friction are judged by " + rule.Document + ".", Value: id, Pointers: []string{""}, Source: rule.Source})
-	}
+	id := cmp.Or(asked.Rule, defaultRule)
 	s.rule, _ = hydraulic.SizingRuleOf(id)
 	c.notes.use(s.rule.Source)
+	if asked.Rule == "" {
+		c.notes.assume(Assumption{Code: "default_sizing_rule", Detail: "No sizing rule is given; velocity and friction are judged by " + s.rule.Document + ".", Value: id, Pointers: []string{""}, Source: s.rule.Source})
+	}
 	for p, series := range c.g.Unsized() {
 		if s.candidates[series] == nil {
 			tubes := pipe.Tubes(series)

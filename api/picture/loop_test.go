@@ -87,17 +87,7 @@ func TestLoopPictureSays(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			wellFormed(t, got)
-			for _, s := range p.says {
-				if !bytes.Contains(got, []byte(s)) {
-					t.Errorf("the picture does not say %q", s)
-				}
-			}
-			for _, s := range p.not {
-				if bytes.Contains(got, []byte(s)) {
-					t.Errorf("the picture says %q", s)
-				}
-			}
+			checkSays(t, got, p.says, p.not)
 		})
 	}
 }

@@ -51,8 +51,7 @@ func (g *Graph) Circulation() Circulation {
 // Feeder is the supply pipe behind which a supply pipe follows, and false at the
 // heater.
 func (g *Graph) Feeder(p int32) (int32, bool) {
-	f := g.feeder[g.from[p]]
-	return f, f != none
+	return g.FedBy(g.from[p])
 }
 
 // Onward is the return pipe that a return pipe runs into, and false at the
@@ -81,6 +80,10 @@ func (g *Graph) NodeCalled(name string) (int32, bool) {
 
 // HeaterNode is the root of the supply.
 func (g *Graph) HeaterNode() int32 { return g.heater }
+
+// FedBy is the supply pipe that ends at a node, and false at the heater and where
+// no supply leads.
+func (g *Graph) FedBy(node int32) (int32, bool) { return g.feeder[node], g.feeder[node] != none }
 
 // WayTo lists the supply pipes from a node back to the heater.
 func (g *Graph) WayTo(node int32) []int32 {
