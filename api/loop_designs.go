@@ -72,7 +72,7 @@ func loopDesigns(q *question) *fault.Fault {
 }
 
 func drawLoopDesign(a *service.LoopDesignAnswer, us bool) ([]byte, error) {
-	return picture.Loop(a.Circuits, a.Critical.Connection, us)
+	return picture.Loop(a.Circuits, len(a.Connections), a.Critical.Connection, us)
 }
 
 func writeLoopDesign(w *answer.Writer, a *service.LoopDesignAnswer) {

@@ -68,7 +68,7 @@ func loopSimulations(q *question) *fault.Fault {
 }
 
 func drawLoopSimulation(a *service.LoopSimulationAnswer, us bool) ([]byte, error) {
-	return picture.Loop(a.Circuits, "", us)
+	return picture.Loop(a.Circuits, len(a.Connections), "", us)
 }
 
 func writeLoopSimulation(w *answer.Writer, a *service.LoopSimulationAnswer) {

@@ -24,14 +24,15 @@ type loop struct {
 	says                []string
 }
 
-// Loop draws the temperature along each circuit, out to its connection and back,
-// and the targets. critical names the circuit that is said to be it, if any.
-func Loop(circuits []service.Circuit, critical string, us bool) ([]byte, error) {
+// Loop draws the temperature along circuits, out to their connection and back, and
+// the targets. They may be a choice of so many that the loop has; critical names the
+// one that is said to be it, if any.
+func Loop(circuits []service.Circuit, of int, critical string, us bool) ([]byte, error) {
 	l := loop{length: unitOf(quantity.LengthDimension, us), temperature: unitOf(quantity.TemperatureDimension, us)}
 	shown := worthShowing(circuits, critical)
 	title := "Temperature along each circuit"
-	if len(shown) < len(circuits) {
-		title = fmt.Sprintf("Temperature along %d of %d circuits", len(shown), len(circuits))
+	if len(shown) < of {
+		title = fmt.Sprintf("Temperature along %d of %d circuits", len(shown), of)
 		l.says = append(l.says, "Shown are the coldest circuits, the critical one, and the first of the others.")
 	}
 	l.p = newPlot(title, "distance from the heater, "+l.length.Symbol, "temperature of the water, "+l.temperature.Symbol)

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"recirc/api"
 	"recirc/api/picture"
 	"recirc/calc/quantity"
 	"recirc/service"
@@ -53,7 +54,7 @@ func TestLoopPictures(t *testing.T) {
 		{"loop.svg", guestHouse(), "riser-4-back", false},
 		{"loop-many.svg", manyCircuits(40), "back of flat 40 in the long corridor", true},
 	} {
-		got, err := picture.Loop(p.circuits, p.critical, p.us)
+		got, err := picture.Loop(p.circuits, len(p.circuits), p.critical, p.us)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -83,7 +84,7 @@ func TestLoopPictureSays(t *testing.T) {
 		{"names that are markup", []service.Circuit{circuit(`</text><script>alert(1)</script>&"`+"\x00", 20, 50, 40, true)}, false, nil, []string{"<script>", "\x00"}},
 	} {
 		t.Run(p.name, func(t *testing.T) {
-			got, err := picture.Loop(p.circuits, "riser-4-back", p.us)
+			got, err := picture.Loop(p.circuits, len(p.circuits), "riser-4-back", p.us)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -92,14 +93,40 @@ func TestLoopPictureSays(t *testing.T) {
 	}
 }
 
+// TestLargeLoopIsToldToBeLarge asks for a loop with more circuits than a picture
+// shows, as a caller does; the building is invented.
+func TestLargeLoopIsToldToBeLarge(t *testing.T) {
+	pipe := func(id, from, to, role string) string {
+		return fmt.Sprintf(`{"id":%q,"from":%q,"to":%q,"role":%q,"length":{"value":5,"unit":"m"},"tube":{"series":"copper_en1057","nominal":"15x1"}}`, id, from, to, role)
+	}
+	var pipes []string
+	before := "h"
+	for i := range 15 {
+		node := fmt.Sprint("n", i)
+		pipes = append(pipes, pipe("s"+node, before, node, "supply"), pipe("u"+node, node, "e"+node, "supply"), pipe("r"+node, "e"+node, "h", "return"))
+		before = node
+	}
+	body := `{"system":{"heater":{"node":"h","type":"storage"},"pipes":[` + strings.Join(pipes, ",") + `]}}`
+	for _, c := range api.Calculations() {
+		if c.Name != "loop-designs" {
+			continue
+		}
+		got, problem := c.Picture(body, api.DefaultLimits())
+		if problem != nil {
+			t.Fatal(string(problem.JSON()))
+		}
+		checkSays(t, got, []string{"<title>Temperature along 12 of 15 circuits</title>", "Shown are "}, nil)
+	}
+}
+
 // TestColdSurvivesGreyscale: a cold circuit is told by its width and its cross,
 // not by its colour.
 func TestColdSurvivesGreyscale(t *testing.T) {
-	warm, err := picture.Loop([]service.Circuit{circuit("a", 20, 50, 40, false)}, "", false)
+	warm, err := picture.Loop([]service.Circuit{circuit("a", 20, 50, 40, false)}, 1, "", false)
 	if err != nil {
 		t.Fatal(err)
 	}
-	cold, err := picture.Loop([]service.Circuit{circuit("a", 20, 50, 40, true)}, "", false)
+	cold, err := picture.Loop([]service.Circuit{circuit("a", 20, 50, 40, true)}, 1, "", false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -120,7 +147,7 @@ func TestLoopPictureRefusesNoNumbers(t *testing.T) {
 	c := circuit("a", 20, 50, 40, false)
 	zero := 0.0
 	c.Water[3] = quantity.Kelvin(zero / zero)
-	if got, err := picture.Loop([]service.Circuit{c}, "", false); err == nil {
+	if got, err := picture.Loop([]service.Circuit{c}, 1, "", false); err == nil {
 		t.Errorf("%.200s", got)
 	}
 }
