@@ -60,6 +60,9 @@ var columnKinds = map[string]cellKind{
 	"price": numberCell, "currency": textCell, "connection": textCell,
 }
 
+// neededColumns must be there, and filled in every line.
+var neededColumns = []string{"id", "flow", "flow_unit", "head", "head_unit"}
+
 // pointColumns have their say in every line.
 var pointColumns = []string{"id", "flow", "flow_unit", "head", "head_unit", "power", "power_unit", "npsh_required", "npsh_required_unit"}
 
@@ -106,13 +109,4 @@ func cellJSON(kind cellKind, cell string) (value, needed string) {
 		return "", "text in UTF-8"
 	}
 	return string(quoted), ""
-}
-
-// shownCell shortens a cell for use in a sentence.
-func shownCell(cell string) string {
-	s := strings.ToValidUTF8(cell, "?")
-	if runes := []rune(s); len(runes) > 64 {
-		s = string(runes[:64]) + "..."
-	}
-	return strconv.Quote(s)
 }

@@ -7,6 +7,8 @@ import (
 	"io"
 	"slices"
 	"strings"
+
+	"recirc/api/body"
 )
 
 // pumpTableReader reads the lines of a catalogue.
@@ -67,13 +69,13 @@ func (p *pumpTableReader) header() bool {
 	for _, name := range record {
 		name = strings.TrimSpace(name)
 		if _, known := columnKinds[name]; !known {
-			p.fault(line, "There is no column %s.", shownCell(name))
+			p.fault(line, "There is no column %s.", body.Shown(name))
 		} else if slices.Contains(p.columns, name) {
 			p.fault(line, "The column %s is there twice.", name)
 		}
 		p.columns = append(p.columns, name)
 	}
-	for _, name := range []string{"id", "flow", "flow_unit", "head", "head_unit"} {
+	for _, name := range neededColumns {
 		if !slices.Contains(p.columns, name) {
 			p.fault(line, "The column %s is missing.", name)
 		}
@@ -104,12 +106,12 @@ func (p *pumpTableReader) row(record []string, line int) {
 		}
 		value, what := cellJSON(columnKinds[name], cell)
 		if what != "" {
-			p.fault(line, "%s is %s; %s is needed.", name, shownCell(cell), what)
+			p.fault(line, "%s is %s; %s is needed.", name, body.Shown(cell), what)
 			value = `""` // filled, though wrongly
 		}
 		l.cells[name] = value
 	}
-	for _, name := range []string{"id", "flow", "flow_unit", "head", "head_unit"} {
+	for _, name := range neededColumns {
 		if l.cells[name] == "" {
 			p.fault(line, "%s is empty.", name)
 		}

@@ -44,7 +44,8 @@ type valveAt struct {
 
 // newCircuits lays out the loop of a graph; nil and a fault if nothing returns.
 func newCircuits(g *network.Graph, losses LossMethods, n *Notes, faults *fault.List) *circuits {
-	c := &circuits{g: g, part: g.Circulation(), losses: losses, notes: n, h: newHeating(g), unpublished: map[string]string{}, balanced: map[*network.Valve]bool{}, standing: map[alike]heat.Loss{}}
+	c := newLines(g, losses, n)
+	c.part = g.Circulation()
 	if len(c.part.Connections) == 0 {
 		faults.Add(systemPointer+"/pipes", fault.ReturnsMissing, "No pipe has the role return; a loop needs at least one return from the supply to the heater.")
 		return nil
@@ -61,6 +62,12 @@ func newCircuits(g *network.Graph, losses LossMethods, n *Notes, faults *fault.L
 		c.thermal[i] = c.warmPipe(p)
 	}
 	return c
+}
+
+// newLines has what the pipes of a graph are to the flow, see [circuits.line], but
+// no loop.
+func newLines(g *network.Graph, losses LossMethods, n *Notes) *circuits {
+	return &circuits{g: g, losses: losses, notes: n, h: newHeating(g), unpublished: map[string]string{}, balanced: map[*network.Valve]bool{}, standing: map[alike]heat.Loss{}}
 }
 
 func (c *circuits) warmPipe(p int32) warmPipe {

@@ -111,7 +111,7 @@ func (s *pumpSelection) dutyOfWay(faults *fault.List) {
 		faults.Add("/duty/fixture", fault.FixtureUnknown, "The system has no fixture %q.", s.req.Duty.Fixture)
 		return
 	}
-	c := &circuits{g: g, losses: s.req.Loop.Losses, notes: &s.a.Notes, unpublished: map[string]string{}, balanced: map[*network.Valve]bool{}}
+	c := newLines(g, s.req.Loop.Losses, &s.a.Notes)
 	if c.checkLosses(faults); !faults.Empty() {
 		return
 	}

@@ -89,7 +89,7 @@ func (o *Object[T]) unknown(r *Reader, name string) {
 	for i, f := range o.Fields {
 		names[i] = f.Name
 	}
-	r.Fault(fault.FieldUnknown, "There is no field %s here; the fields are %s.", shown(name), strings.Join(names, ", "))
+	r.Fault(fault.FieldUnknown, "There is no field %s here; the fields are %s.", Shown(name), strings.Join(names, ", "))
 }
 
 func (o *Object[T]) complete(r *Reader, seen uint64) bool {

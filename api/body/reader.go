@@ -107,8 +107,8 @@ func kindName(kind byte) string {
 	}
 }
 
-// shown shortens a caller's text for use in a sentence.
-func shown(text string) string {
+// Shown shortens a caller's text for use in a sentence.
+func Shown(text string) string {
 	s := strings.ToValidUTF8(text, "?")
 	if runes := []rune(s); len(runes) > 64 {
 		s = string(runes[:64]) + "..."

@@ -43,7 +43,7 @@ func (r *Reader) OneOf(list []string, near func(string) []string) (string, bool)
 			list, verb = names, "near names are"
 		}
 	}
-	r.Fault(fault.ValueNotListed, "%s is not in the list; %s %s.", shown(s), verb, strings.Join(list, ", "))
+	r.Fault(fault.ValueNotListed, "%s is not in the list; %s %s.", Shown(s), verb, strings.Join(list, ", "))
 	return "", false
 }
 
@@ -100,7 +100,7 @@ func (r *Reader) number() (float64, bool) {
 		return 0, false
 	}
 	if math.IsInf(x, 0) {
-		r.Fault(fault.NotFinite, "%s is too large to hold.", shown(digits))
+		r.Fault(fault.NotFinite, "%s is too large to hold.", Shown(digits))
 		return 0, false
 	}
 	return x, true
@@ -177,7 +177,7 @@ func (r *Reader) amountMembers(d *quantity.Dimension, a *amount) bool {
 			a.unit, a.hasUnit = r.unit(d)
 		default:
 			r.Skip()
-			r.Fault(fault.FieldUnknown, "There is no field %s in an amount; the fields are value, unit.", shown(name))
+			r.Fault(fault.FieldUnknown, "There is no field %s in an amount; the fields are value, unit.", Shown(name))
 		}
 	}
 	if r.scan.Err() != nil {
@@ -204,9 +204,9 @@ func (r *Reader) unit(d *quantity.Dimension) (*quantity.Unit, bool) {
 		}
 	}
 	if others := quantity.DimensionsOf(s); len(others) > 0 {
-		r.Fault(fault.UnitDimension, "%s is a unit of %s, not of %s; the units are %s.", shown(s), strings.Join(others, " and "), d.Name, strings.Join(d.Symbols(), ", "))
+		r.Fault(fault.UnitDimension, "%s is a unit of %s, not of %s; the units are %s.", Shown(s), strings.Join(others, " and "), d.Name, strings.Join(d.Symbols(), ", "))
 	} else {
-		r.Fault(fault.UnitUnknown, "%s is not a unit known here; the units of %s are %s.", shown(s), d.Name, strings.Join(d.Symbols(), ", "))
+		r.Fault(fault.UnitUnknown, "%s is not a unit known here; the units of %s are %s.", Shown(s), d.Name, strings.Join(d.Symbols(), ", "))
 	}
 	return nil, false
 }
