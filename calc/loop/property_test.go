@@ -50,7 +50,7 @@ func TestDesignThenSimulate(t *testing.T) {
 				t.Fatalf("connection %d has %g m3/s, not %g", i, f.Q[v], q[i])
 			}
 		}
-		w, s := n.Temperatures(f.Q, l.Water.VolumetricHeat()), l.Temperatures(q)
+		w, s := mustMix(t, n, f.Q, l.Water.VolumetricHeat()), l.Temperatures(q)
 		for p, i := range at.pipe {
 			if s.Flow[p] > 0 && math.Abs(w.Out[i]-s.Out[p]) > 1e-4 {
 				t.Fatalf("pipe %d ends at %g K, in the loop at %g", p, w.Out[i], s.Out[p])
@@ -103,7 +103,7 @@ func TestNetworkCloses(t *testing.T) {
 				t.Fatalf("%g m3/s are missing at node %d", q, i)
 			}
 		}
-		w := n.Temperatures(f.Q, warm.VolumetricHeat())
+		w := mustMix(t, n, f.Q, warm.VolumetricHeat())
 		for i, T := range w.Node {
 			if !(T >= 283.15-1e-9 && T <= 333.15+1e-9) {
 				t.Fatalf("node %d has %g K", i, T)

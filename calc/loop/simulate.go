@@ -97,7 +97,9 @@ func (s *Simulation) Run() (*Simulated, error) {
 		if r.Flows, err = solver.Solve(r.Flows); err != nil {
 			return nil, err
 		}
-		r.Warmth = s.Network.Temperatures(r.Flows.Q, s.Water.VolumetricHeat())
+		if r.Warmth, err = s.Network.Temperatures(r.Flows.Q, s.Water.VolumetricHeat()); err != nil {
+			return nil, err
+		}
 		r.Change = 0
 		if s.Adapt != nil {
 			if r.Change, err = s.Adapt(r.Flows, r.Warmth); err != nil {

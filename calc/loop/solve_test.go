@@ -199,7 +199,7 @@ func TestDrawsAreFed(t *testing.T) {
 	n.Inflow[n.Root] = 7 // of no account: the root gives what is drawn
 	f := mustSolve(t, n, nil)
 	near(t, "through the heater", f.Q[1]-f.Q[0], 6e-4, 1e-15)
-	w := n.Temperatures(f.Q, warm.VolumetricHeat())
+	w := mustMix(t, n, f.Q, warm.VolumetricHeat())
 	near(t, "unbalance", w.Unbalance, 0, 1e-9)
 }
 
