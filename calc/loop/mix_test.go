@@ -206,11 +206,14 @@ func TestInjectionAtTheRoot(t *testing.T) {
 func TestNoNumberIsAnError(t *testing.T) {
 	n, q := ring(3, 1, 1e-5, 1e-4)
 	for name, spoil := range map[string]func() (*Network, []float64){
-		"flow":          func() (*Network, []float64) { q[1] = math.NaN(); return n, q },
-		"endless flow":  func() (*Network, []float64) { q[1] = math.Inf(1); return n, q },
-		"UA":            func() (*Network, []float64) { n.Links[1].UA = math.NaN(); return n, q },
-		"ambient":       func() (*Network, []float64) { n.Links[1].Ambient = quantity.Kelvin(math.NaN()); return n, q },
-		"endless mains": func() (*Network, []float64) { n.Inflow, n.Mains = []float64{1}, quantity.Kelvin(math.Inf(1)); return n, q },
+		"flow":         func() (*Network, []float64) { q[1] = math.NaN(); return n, q },
+		"endless flow": func() (*Network, []float64) { q[1] = math.Inf(1); return n, q },
+		"UA":           func() (*Network, []float64) { n.Links[1].UA = math.NaN(); return n, q },
+		"ambient":      func() (*Network, []float64) { n.Links[1].Ambient = quantity.Kelvin(math.NaN()); return n, q },
+		"endless mains": func() (*Network, []float64) {
+			n.Inflow, n.Mains = []float64{1}, quantity.Kelvin(math.Inf(1))
+			return n, q
+		},
 	} {
 		n, q = ring(3, 1, 1e-5, 1e-4)
 		n, q = spoil()

@@ -93,6 +93,7 @@ func (s *Simulation) Run() (*Simulated, error) {
 		valves[i].value = r.Kv[i].SI()
 		s.setValve(i, r.Kv[i])
 	}
+	var buoyancy swing
 	for r.Rounds = 1; ; r.Rounds++ {
 		if r.Flows, err = solver.Solve(r.Flows); err != nil {
 			return nil, err
@@ -106,7 +107,7 @@ func (s *Simulation) Run() (*Simulated, error) {
 				return nil, err
 			}
 		}
-		r.Change = max(r.Change, s.turnValves(r, valves), s.lift(r))
+		r.Change = max(r.Change, s.turnValves(r, valves), s.lift(r, &buoyancy))
 		if r.Change <= Settled || r.Rounds == s.mostRounds() {
 			return r, nil
 		}
@@ -143,11 +144,38 @@ func (s *Simulation) turnValves(r *Simulated, valves []damped) (change float64) 
 // liftPart of its step is what buoyancy moves in a round.
 const liftPart = 0.3
 
+// swing tells how far buoyancy moves.
+type swing struct {
+	part float64   // of a step
+	flow []float64 // by link, of the round before
+}
+
+// next gives the part of a step that is due. Where warm water hangs below the
+// heater, either direction builds up a lift against itself; the water goes to and
+// fro ever less, and stands.
+func (s *swing) next(q []float64) float64 {
+	same, greatest := 0.0, 0.0
+	for i, was := range s.flow {
+		same, greatest = same+q[i]*was, max(greatest, math.Abs(q[i]))
+	}
+	switch {
+	case s.flow == nil || greatest <= leastFlow:
+		s.part = liftPart
+	case same < 0:
+		s.part /= 2
+	default:
+		s.part = min(liftPart, 1.1*s.part)
+	}
+	s.flow = q
+	return s.part
+}
+
 // lift sets the buoyancy of every link, relative to its greatest.
-func (s *Simulation) lift(r *Simulated) (change float64) {
+func (s *Simulation) lift(r *Simulated, buoyancy *swing) (change float64) {
 	if s.Elevation == nil {
 		return 0
 	}
+	part := buoyancy.next(r.Flows.Q)
 	greatest := 1e-3 // Pa
 	for i := range s.Network.Links {
 		l := &s.Network.Links[i]
@@ -157,7 +185,7 @@ func (s *Simulation) lift(r *Simulated) (change float64) {
 		}
 		wanted := -(s.density(s.mean(r, i)) - s.Water.Density) * quantity.StandardGravity * rise
 		change, greatest = max(change, math.Abs(wanted-r.Lift[i])), max(greatest, math.Abs(wanted))
-		r.Lift[i] += liftPart * (wanted - r.Lift[i])
+		r.Lift[i] += part * (wanted - r.Lift[i])
 		l.Lift = r.Lift[i]
 	}
 	return change / greatest
