@@ -62,10 +62,11 @@ const Settled = 1e-10
 const (
 	mostSimulated      = 400
 	mostSimulatedLinks = 4_000_000
+	workPerLink        = 300 // multiplications of a factorisation that take as long as all else for a link
 )
 
-func (s *Simulation) mostRounds() int {
-	return min(mostSimulated, max(40, mostSimulatedLinks/max(1, len(s.Network.Links))))
+func (s *Simulation) mostRounds(work int) int {
+	return min(mostSimulated, max(40, mostSimulatedLinks/max(1, len(s.Network.Links)+work/workPerLink)))
 }
 
 // Run solves flows and temperatures in turn until both stand still
@@ -108,7 +109,7 @@ func (s *Simulation) Run() (*Simulated, error) {
 			}
 		}
 		r.Change = max(r.Change, s.turnValves(r, valves), s.lift(r, &buoyancy))
-		if r.Change <= Settled || r.Rounds == s.mostRounds() {
+		if r.Change <= Settled || r.Rounds == s.mostRounds(solver.factor.Work()) {
 			return r, nil
 		}
 	}
