@@ -26,6 +26,7 @@ type Link struct {
 	OneWay   bool            // a check valve: nothing flows from To to From
 	Lift     float64         // Pa gained on the way from From to To, whatever flows: buoyancy
 	Pump     Gain            // nil: none
+	law      *law            // thermostatic, of a [Simulation]; nil: none
 
 	UA      float64 // W/K, of the whole link
 	Ambient quantity.Temperature

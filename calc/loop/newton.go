@@ -65,6 +65,10 @@ func (l *Link) characteristic(q, shut float64) (drop, slope float64) {
 		drop, slope = shut*q, shut
 	} else {
 		drop, slope = l.Curve.At(q)
+		if l.law != nil {
+			own, rise := l.law.at(q)
+			drop, slope = drop+own, slope+rise
+		}
 	}
 	if l.Pump != nil {
 		gain, rise := l.Pump(q)

@@ -20,30 +20,6 @@ type Simulation struct {
 	Adapt func(f *Flows, w *Warmth) (change float64, err error)
 }
 
-// Thermostat is a valve that closes as its water warms.
-type Thermostat struct {
-	Link              int32
-	Line              hydraulic.Pipe           // the link without this valve
-	Largest, Smallest quantity.FlowCoefficient // Smallest may be zero: it shuts
-	Set               quantity.Temperature     // middle of the band
-	Band              quantity.TemperatureDifference
-}
-
-// Kv gives the flow coefficient of the valve
-//
-//	Kv = Kv largest                                        T <= Ts - B/2
-//	Kv = Kv largest - (Kv largest - Kv smallest)(T - Ts + B/2)/B   between
-//	Kv = Kv smallest                                       T >= Ts + B/2
-//
-//	Ts  t.Set, B  t.Band  K
-//
-// Source: common practice.
-func (t *Thermostat) Kv(T quantity.Temperature) quantity.FlowCoefficient {
-	B := t.Band.Kelvin()
-	share := min(max((T.Kelvin()-t.Set.Kelvin()+B/2)/B, 0), 1)
-	return quantity.FlowCoefficientSI(t.Largest.SI() - share*(t.Largest.SI()-t.Smallest.SI()))
-}
-
 // Simulated is a network in its steady state.
 type Simulated struct {
 	Flows  *Flows
@@ -88,18 +64,15 @@ func (s *Simulation) Run() (*Simulated, error) {
 		return nil, err
 	}
 	r := &Simulated{Kv: make([]quantity.FlowCoefficient, len(s.Thermostats)), Lift: make([]float64, len(s.Network.Links))}
-	valves := make([]damped, len(s.Thermostats))
-	for i := range s.Thermostats {
-		r.Kv[i] = s.Thermostats[i].Largest
-		valves[i].value = r.Kv[i].SI()
-		s.setValve(i, r.Kv[i])
-	}
+	stats := s.stats()
 	var buoyancy swing
 	for r.Rounds = 1; ; r.Rounds++ {
 		if r.Flows, err = solver.Solve(r.Flows); err != nil {
 			return nil, err
 		}
-		if r.Warmth, err = s.Network.Temperatures(r.Flows.Q, s.Water.VolumetricHeat()); err != nil {
+		m := s.Network.mixing(r.Flows.Q, s.Water.VolumetricHeat())
+		r.Warmth = m.warmth()
+		if err := r.Warmth.check(); err != nil {
 			return nil, err
 		}
 		r.Change = 0
@@ -108,36 +81,47 @@ func (s *Simulation) Run() (*Simulated, error) {
 				return nil, err
 			}
 		}
-		r.Change = max(r.Change, s.turnValves(r, valves), s.lift(r, &buoyancy))
+		r.Change = max(r.Change, s.turnValves(r, m, stats), s.lift(r, &buoyancy))
 		if r.Change <= Settled || r.Rounds == s.mostRounds(solver.factor.Work()) {
 			return r, nil
 		}
 	}
 }
 
-// shutShare of its largest flow coefficient is what a shut thermostatic valve
-// leaks, so that the network keeps its shape.
-const shutShare = 1e-6
-
-func (s *Simulation) setValve(i int, kv quantity.FlowCoefficient) {
-	t := &s.Thermostats[i]
-	line := t.Line
-	kv = quantity.FlowCoefficientSI(max(kv.SI(), shutShare*t.Largest.SI()))
-	line.Kv = hydraulic.SeriesKv(line.Kv, kv)
-	s.Network.Links[t.Link].Curve = line.Curve(s.fluid())
+// stats puts all valves into their links, open.
+func (s *Simulation) stats() []stat {
+	stats := make([]stat, len(s.Thermostats))
+	for i := range stats {
+		t := &stats[i]
+		t.Thermostat, t.link, t.fluid = &s.Thermostats[i], &s.Network.Links[s.Thermostats[i].Link], s.fluid()
+		t.law.square = t.square(t.Largest.SI())
+		t.set(t.fluid)
+		t.link.law = &t.law
+	}
+	return stats
 }
 
 func (s *Simulation) fluid() hydraulic.Fluid {
 	return hydraulic.Fluid{Density: s.Water.Density, Viscosity: s.Water.Viscosity}
 }
 
-func (s *Simulation) turnValves(r *Simulated, valves []damped) (change float64) {
-	for i := range s.Thermostats {
-		t := &s.Thermostats[i]
-		wanted := t.Kv(quantity.Kelvin(r.Warmth.Out[t.Link])).SI()
-		change = max(change, math.Abs(wanted-valves[i].value)/t.Largest.SI())
-		r.Kv[i] = quantity.FlowCoefficientSI(valves[i].towards(wanted))
-		s.setValve(i, r.Kv[i])
+// turnValves sets the valves for the temperatures of a round.
+func (s *Simulation) turnValves(r *Simulated, m *mixing, stats []stat) (change float64) {
+	if len(stats) == 0 {
+		return 0
+	}
+	answers, fluid := m.answers(r.Warmth), s.fluid()
+	for i := range stats {
+		t := &stats[i]
+		q, T, Ta := r.Flows.Q[t.Link], r.Warmth.Out[t.Link], t.link.Ambient.Kelvin()
+		change = max(change, t.off(q, T))
+		water := coming{now: T, around: Ta}
+		if rise := answers[t.Link]; rise > 0 && T > Ta {
+			water.n = rise / (T - Ta)
+		}
+		t.set(fluid)
+		t.turn(q, water)
+		r.Kv[i] = t.Kv(quantity.Kelvin(T))
 	}
 	return change
 }
@@ -209,26 +193,4 @@ func (s *Simulation) mean(r *Simulated, i int) float64 {
 	}
 	N := l.UA / max(math.Abs(r.Flows.Q[i])*s.Water.VolumetricHeat(), 1e-12)
 	return Ta + (in-Ta)*-math.Expm1(-N)/N
-}
-
-// damped is a value that goes towards what is wanted, in smaller steps once it
-// swings.
-type damped struct {
-	value, last float64
-	part        float64 // of a step; 0 before the first
-}
-
-func (d *damped) towards(wanted float64) float64 {
-	step := wanted - d.value
-	switch {
-	case d.part == 0:
-		d.part = 1
-	case step*d.last < 0:
-		d.part = max(d.part/2, 1e-3)
-	default:
-		d.part = min(1, 1.2*d.part)
-	}
-	d.last = step
-	d.value += d.part * step
-	return d.value
 }
