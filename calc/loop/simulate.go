@@ -30,8 +30,13 @@ type Simulated struct {
 	Change float64 // of the last round, relative; above [Settled] it did not settle
 }
 
-// Settled is below which changes from round to round are done with.
-const Settled = 1e-10
+// Settled is below which changes from round to round are done with. Nearly settled
+// ones that have not fallen for some rounds are rounding, and end as well.
+const (
+	Settled       = 1e-10
+	nearlySettled = 1e-7
+	idleRounds    = 15
+)
 
 // What does not settle ends after so many rounds, or so many links in all rounds
 // together, so that no network keeps a processor for a minute.
@@ -66,6 +71,7 @@ func (s *Simulation) Run() (*Simulated, error) {
 	r := &Simulated{Kv: make([]quantity.FlowCoefficient, len(s.Thermostats)), Lift: make([]float64, len(s.Network.Links))}
 	stats := s.stats()
 	var buoyancy swing
+	most, best, bestRound := s.mostRounds(solver.factor.Work()), math.Inf(1), 0
 	for r.Rounds = 1; ; r.Rounds++ {
 		if r.Flows, err = solver.Solve(r.Flows); err != nil {
 			return nil, err
@@ -82,7 +88,10 @@ func (s *Simulation) Run() (*Simulated, error) {
 			}
 		}
 		r.Change = max(r.Change, s.turnValves(r, m, stats), s.lift(r, &buoyancy))
-		if r.Change <= Settled || r.Rounds == s.mostRounds(solver.factor.Work()) {
+		if r.Change < best {
+			best, bestRound = r.Change, r.Rounds
+		}
+		if r.Change <= Settled || r.Rounds == most || best <= nearlySettled && r.Rounds-bestRound == idleRounds {
 			return r, nil
 		}
 	}

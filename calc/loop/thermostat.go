@@ -76,7 +76,7 @@ func (v *law) at(q float64) (drop, slope float64) {
 
 // mostExtra power is that of a valve about to shut. A softer one brings no other
 // state about, only more rounds.
-const mostExtra = 100
+const mostExtra = 300
 
 // stat is a thermostatic valve at work in a network.
 type stat struct {
