@@ -244,6 +244,20 @@ func (m *mixing) answers(w *Warmth) []float64 {
 	return gain
 }
 
+// coldest is below what no water gets, K.
+func (m *mixing) coldest() float64 {
+	coldest := math.Inf(1)
+	for node, Ta := range m.around {
+		if m.enters[node] > 0 {
+			coldest = min(coldest, m.n.Mains.Kelvin())
+		}
+		if Ta > 0 {
+			coldest = min(coldest, Ta)
+		}
+	}
+	return coldest
+}
+
 // check finds what is no number.
 func (w *Warmth) check() error {
 	for i, T := range w.Node {

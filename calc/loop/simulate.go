@@ -91,7 +91,7 @@ func (s *Simulation) Run() (*Simulated, error) {
 		if r.Change < best {
 			best, bestRound = r.Change, r.Rounds
 		}
-		if r.Change <= Settled || r.Rounds == most || best <= nearlySettled && r.Rounds-bestRound == idleRounds {
+		if r.Change <= Settled || r.Rounds == most || r.Change <= nearlySettled && r.Rounds-bestRound >= idleRounds {
 			return r, nil
 		}
 	}
@@ -105,6 +105,7 @@ func (s *Simulation) stats() []stat {
 		t.Thermostat, t.link, t.fluid = &s.Thermostats[i], &s.Network.Links[s.Thermostats[i].Link], s.fluid()
 		t.law.square = t.square(t.Largest.SI())
 		t.set(t.fluid)
+		t.share = 1
 		t.link.law = &t.law
 	}
 	return stats
@@ -119,15 +120,12 @@ func (s *Simulation) turnValves(r *Simulated, m *mixing, stats []stat) (change f
 	if len(stats) == 0 {
 		return 0
 	}
-	answers, fluid := m.answers(r.Warmth), s.fluid()
+	answers, fluid, cold := m.answers(r.Warmth), s.fluid(), m.coldest()
 	for i := range stats {
 		t := &stats[i]
-		q, T, Ta := r.Flows.Q[t.Link], r.Warmth.Out[t.Link], t.link.Ambient.Kelvin()
-		change = max(change, t.off(q, T))
-		water := coming{now: T, around: Ta}
-		if rise := answers[t.Link]; rise > 0 && T > Ta {
-			water.n = rise / (T - Ta)
-		}
+		q, T := r.Flows.Q[t.Link], r.Warmth.Out[t.Link]
+		change = max(change, math.Abs(t.off(q, T)))
+		water := t.expect(q, T, answers[t.Link], cold)
 		t.set(fluid)
 		t.turn(q, water)
 		r.Kv[i] = t.Kv(quantity.Kelvin(T))

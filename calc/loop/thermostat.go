@@ -36,7 +36,7 @@ func (t *Thermostat) kv(T float64) (kv, fall float64) {
 	B, span := t.Band.Kelvin(), t.Largest.SI()-t.Smallest.SI()
 	share := (T - t.Set.Kelvin() + B/2) / B
 	switch {
-	case share <= 0:
+	case !(share > 0):
 		return t.Largest.SI(), 0
 	case share >= 1:
 		return t.Smallest.SI(), 0
@@ -84,6 +84,11 @@ type stat struct {
 	link  *Link
 	law   law
 	fluid hydraulic.Fluid
+
+	// What its rounds have taught:
+	open  float64 // by how much it should have opened, as [stat.off]
+	share float64 // of the answer to all flows in proportion that is its own; 1 at first
+	more  float64 // K a unit of the logarithm of the flow
 }
 
 // wanted is the flow coefficient at a temperature, and how it falls; a shut valve
@@ -108,20 +113,55 @@ func (s *stat) set(fluid hydraulic.Fluid) {
 	s.link.Curve = s.Line.Curve(fluid)
 }
 
-// warmth of the water at a valve, against its flow
+// coming is the warmth of the water at a valve, against its flow
 //
-//	T = Ta + (Tnow - Ta) exp(n (1 - q now/q))
+//	T = Tc + (Tnow - Tc) exp(n (1 - q now/q)) + more ln(q/q now)
 //
-// as in a pipe that all of it has come through.
-type coming struct{ now, around, n float64 }
+// as in a pipe that all of it has come through, in the coldest surroundings Tc of
+// the network, K; and by what the valve's own swings have shown beside.
+type coming struct{ now, cold, n, more float64 }
 
+// at gives the temperature at a multiple of the flow, and how it rises with the
+// logarithm of that.
 func (c coming) at(x float64) (T, rise float64) {
-	if c.n == 0 {
-		return c.now, 0
+	T = c.now
+	if c.n > 0 {
+		excess := (c.now - c.cold) * math.Exp(c.n*(1-1/x))
+		T, rise = c.cold+excess, excess*c.n/x
 	}
-	excess := (c.now - c.around) * math.Exp(c.n*(1-1/x))
-	return c.around + excess, excess * c.n / x
+	return T + c.more*math.Log(x), rise + c.more
 }
+
+// expect tells how warm the water will come. It answers to all flows before the
+// valve, of which its own is one: if all moved in proportion, by rise. A valve that
+// creeps takes less of that for its own, one that swings more, and more than all.
+func (s *stat) expect(q, T, rise, cold float64) coming {
+	open := s.off(q, T)
+	swings, creeps := open*s.open < -still*still, open*s.open > 0 && open/s.open > 0.4
+	s.open = open
+	switch {
+	case swings && s.share == 1:
+		s.more = min(max(2*s.more, 1), mostMore)
+	case swings:
+		s.share = min(2*s.share, 1)
+	case creeps:
+		s.share = max(0.8*s.share, leastShare)
+	}
+	if !swings {
+		s.more *= 0.9
+	}
+	c := coming{now: T, cold: cold, more: s.more}
+	if rise > 0 && T > cold {
+		c.n = s.share * rise / (T - cold)
+	}
+	return c
+}
+
+const (
+	still      = 1e-6 // of the largest flow coefficient; valves that swing by less show rounding
+	leastShare = 0.01
+	mostMore   = 40.0 // K a unit of the logarithm of the flow
+)
 
 // turn looks for the flow at which the valve, at the temperature that comes with
 // it, takes with its line what they take now, and sets the valve for that.
@@ -154,16 +194,14 @@ func (s *stat) turn(q float64, water coming) {
 
 const farthest = 30 // of the logarithm of a flow from round to round
 
-// off tells by how much the flow coefficient that the valve works with differs
-// from that of its temperature, relative to its largest. Of a narrow band it is
-// the temperature that counts, K.
+// off tells by how much the flow coefficient of the water's temperature is above
+// the one that the valve works with, relative to its largest.
 func (s *stat) off(q, T float64) float64 {
 	has := s.law.square
-	if s.law.extra > 0 {
-		drop, _ := s.law.at(math.Abs(q))
+	if q = math.Abs(q); s.law.extra > 0 && q > leastFlow {
+		drop, _ := s.law.at(q)
 		has = drop / (q * q)
 	}
 	kv, _ := s.wanted(T)
-	miss := math.Abs(math.Sqrt(s.square(1)/has)-kv) / s.Largest.SI()
-	return miss * min(1, s.Band.Kelvin())
+	return (kv - min(math.Sqrt(s.square(1)/has), s.Largest.SI())) / s.Largest.SI()
 }
