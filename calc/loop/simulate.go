@@ -56,13 +56,14 @@ func (s *Simulation) mostRounds(work int) int {
 //	temperatures  of [Network.Temperatures], with these flows
 //	lift          -(rho(T) - rho) g (z to - z from), T the mean along the link
 //
-// A valve that swings from round to round is moved by a smaller part of its step,
-// buoyancy always by a part, since a loop that slows down cools all along. Gravity
-// finds warm water only if something moves it at first; that is the caller's, by a
-// pump that fades as Adapt is called. If they do not settle, the last round is given with its
-// Change.
+// The law of a thermostatic valve is part of its link: that more flow brings warmer
+// water, and warmer water shuts the valve, enters the solution of the flows with its
+// derivative. Buoyancy is moved by a part of its step, since a loop that slows down
+// cools all along. Gravity finds warm water only if something moves it at first;
+// that is the caller's, by a pump that fades as Adapt is called. If flows and
+// temperatures do not settle, the last round is given with its Change.
 //
-// Errors: as [Solve]; those of Adapt.
+// Errors: as [Solve]; a [*TemperatureError]; those of Adapt.
 func (s *Simulation) Run() (*Simulated, error) {
 	solver, err := NewSolver(s.Network)
 	if err != nil {

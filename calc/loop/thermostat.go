@@ -195,7 +195,8 @@ func (s *stat) turn(q float64, water coming) {
 const farthest = 30 // of the logarithm of a flow from round to round
 
 // off tells by how much the flow coefficient of the water's temperature is above
-// the one that the valve works with, relative to its largest.
+// the one that the valve works with, relative to its largest. Below the flow that
+// its law is made for a valve may seem wider than open, of which twice is enough.
 func (s *stat) off(q, T float64) float64 {
 	has := s.law.square
 	if q = math.Abs(q); s.law.extra > 0 && q > leastFlow {
@@ -203,5 +204,5 @@ func (s *stat) off(q, T float64) float64 {
 		has = drop / (q * q)
 	}
 	kv, _ := s.wanted(T)
-	return (kv - min(math.Sqrt(s.square(1)/has), s.Largest.SI())) / s.Largest.SI()
+	return (kv - min(math.Sqrt(s.square(1)/has), 2*s.Largest.SI())) / s.Largest.SI()
 }
