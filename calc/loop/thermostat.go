@@ -137,7 +137,7 @@ func (c coming) at(x float64) (T, rise float64) {
 // creeps takes less of that for its own, one that swings more, and more than all.
 func (s *stat) expect(q, T, rise, cold float64) coming {
 	open := s.off(q, T)
-	swings, creeps := open*s.open < -still*still, open*s.open > 0 && open/s.open > 0.4
+	swings, creeps := open*s.open < -still*still, open*s.open > still*still && open/s.open > 0.4
 	s.open = open
 	switch {
 	case swings && s.share == 1:

@@ -1,7 +1,6 @@
 package loop
 
 import (
-	"errors"
 	"fmt"
 	"math"
 	"testing"
@@ -75,8 +74,116 @@ func simulated(t failer, s *Simulation) *Simulated {
 	return r
 }
 
-var _ = errors.As
-var _ = fmt.Sprint
+// TestNarrowBandsSettle on combs of any length, whatever the valves are set to.
+func TestNarrowBandsSettle(t *testing.T) {
+	for _, n := range []int{1, 2, 5, 30, 120} {
+		for _, set := range []float64{40, 50, 57, 59.5, 65} {
+			for _, smallest := range []float64{0, 0.05} {
+				for _, band := range []float64{10, 2, 0.5, 0.1, 0.01} {
+					l := comb(n, n%2 == 0)
+					net, at := l.network(make([]quantity.FlowCoefficient, n), falling(2e4, 2e-4*float64(n)))
+					s := &Simulation{Network: net, Water: warm, Thermostats: alike(at.valve, hydraulic.Pipe{}, 1, smallest, set, band)}
+					r := simulated(t, s)
+					if r.Change > 1e-7 {
+						t.Errorf("%d branches, %g degC, Kv from %g, band %g K: change %g after %d rounds", n, set, smallest, band, r.Change, r.Rounds)
+					}
+					keepsLaw(t, s, r)
+				}
+			}
+		}
+	}
+}
+
+// TestNarrowBandsMeetDesign: valves that all work, within a narrow band, bring about
+// the flows that a design finds for their temperature by another method.
+func TestNarrowBandsMeetDesign(t *testing.T) {
+	const set, band = 57.0, 1e-3
+	for _, n := range []int{1, 3, 10, 40} {
+		l := comb(n, false)
+		goals := make([]Goal, n)
+		for i, c := range l.Connections {
+			goals[i] = Goal{Pipe: c.Supply, Temperature: quantity.Celsius(set)}
+		}
+		want := mustRequire(t, l, goals).Flow
+		net, at := l.network(make([]quantity.FlowCoefficient, n), constant(1e5))
+		s := &Simulation{Network: net, Water: l.Water, Thermostats: alike(at.valve, hydraulic.Pipe{}, 3, 0, set, band)}
+		r := simulated(t, s)
+		for i, v := range at.valve {
+			near(t, fmt.Sprintf("temperature at valve %d of %d", i, n), r.Warmth.Out[v]-273.15, set, band/2)
+			near(t, fmt.Sprintf("flow %d of %d", i, n), r.Flows.Q[v], want[i], 5e-3*want[i])
+		}
+	}
+}
+
+// TestManyThermostats: 5,000 in 20,000 pipes.
+func TestManyThermostats(t *testing.T) {
+	for _, band := range []float64{5, 0.1} {
+		l := comb(5000, false)
+		net, at := l.network(make([]quantity.FlowCoefficient, 5000), falling(2e4, 1))
+		s := &Simulation{Network: net, Water: warm, Thermostats: alike(at.valve, hydraulic.Pipe{}, 1, 0.05, 57, band)}
+		r := simulated(t, s)
+		if r.Change > 1e-7 {
+			t.Errorf("band %g K: change %g after %d rounds", band, r.Change, r.Rounds)
+		}
+		keepsLaw(t, s, r)
+	}
+}
+
+// TestThermostatsInTrees: valves set nearly alike in loops of any shape. Nearly all
+// settle; where two that are set apart by less than their water can tell do not, the
+// change says so.
+func TestThermostatsInTrees(t *testing.T) {
+	all, settled := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		l := drawTree(t, 60)
+		n := len(l.Connections)
+		net, at := l.network(make([]quantity.FlowCoefficient, n), falling(rapid.Float64Range(500, 5e4).Draw(t, "head"), 1e-3*float64(n)))
+		set, band := rapid.Float64Range(40, 60).Draw(t, "set"), rapid.SampledFrom([]float64{0.1, 0.5, 2, 10}).Draw(t, "band")
+		s := &Simulation{Network: net, Water: l.Water}
+		s.Thermostats = alike(at.valve, hydraulic.Pipe{}, 1, rapid.SampledFrom([]float64{0, 0.05}).Draw(t, "smallest"), set, band)
+		for i := range s.Thermostats {
+			s.Thermostats[i].Set = quantity.Celsius(set + rapid.Float64Range(-1, 1).Draw(t, "apart"))
+		}
+		all++
+		if r := simulated(t, s); r.Change <= 1e-6 {
+			settled++
+			keepsLaw(t, s, r)
+		}
+	})
+	if settled < all*19/20 {
+		t.Errorf("%d of %d loops settled", settled, all)
+	}
+}
+
+// TestThermostatKv by hand: half open in the middle, at its ends beyond.
+func TestThermostatKv(t *testing.T) {
+	v := alike([]int{0}, hydraulic.Pipe{}, 1, 0.2, 57, 4)[0]
+	for T, want := range map[float64]float64{20: 1, 55: 1, 56: 0.8, 57: 0.6, 58: 0.4, 59: 0.2, 90: 0.2} {
+		near(t, fmt.Sprintf("Kv at %g degC", T), v.Kv(quantity.Celsius(T)).SI(), kv(want).SI(), 1e-12*kv(1).SI())
+	}
+	v.Band = quantity.TemperatureDifference{} // a switch
+	for T, want := range map[float64]float64{20: 1, 57: 1, 57.001: 0.2} {
+		near(t, fmt.Sprintf("Kv of a switch at %g degC", T), v.Kv(quantity.Celsius(T)).SI(), kv(want).SI(), 1e-12*kv(1).SI())
+	}
+}
+
+// TestLawIsSmooth: it rises, has no jump, and its slope is that of the drop.
+func TestLawIsSmooth(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		v := law{square: 1e12, near: 1e-5, extra: rapid.Float64Range(0, mostExtra).Draw(t, "extra")}
+		q := 1e-5 * math.Pow(10, rapid.Float64Range(-0.5, 0.5).Draw(t, "q"))
+		h := 1e-7 * q
+		low, _ := v.at(q - h)
+		high, _ := v.at(q + h)
+		drop, slope := v.at(q)
+		if (high-low)/(2*h) < slope*(1-1e-3)-1e-9 || (high-low)/(2*h) > slope*(1+1e-3)+1e-9 {
+			t.Fatalf("at %g m3/s the slope is %g, by differences %g", q, slope, (high-low)/(2*h))
+		}
+		if back, same := v.at(-q); back != -drop || same != slope {
+			t.Fatalf("backwards it takes %g Pa, not %g", back, -drop)
+		}
+	})
+}
 
 // TestThermostatsInNetworks: whatever is joined, with circles, draws and injections,
 // a simulation that settles keeps the law of every valve, and most settle.
