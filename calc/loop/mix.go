@@ -38,7 +38,7 @@ func (e *TemperatureError) Error() string {
 func (n *Network) Temperatures(q []float64, heat float64) (*Warmth, error) {
 	m := n.mixing(q, heat)
 	w := m.warmth()
-	return w, w.check()
+	return w, m.check(w)
 }
 
 // mixing carries values with the flow: a link changes what enters to
@@ -259,11 +259,22 @@ func (m *mixing) coldest() float64 {
 }
 
 // check finds what is no number.
-func (w *Warmth) check() error {
+func (m *mixing) check(w *Warmth) error {
 	for i, T := range w.Node {
-		if math.IsNaN(T) || math.IsInf(T, 0) {
+		if !finite(T) {
 			return &TemperatureError{int32(i)}
 		}
 	}
+	for i, lost := range w.Loss {
+		if !finite(lost) || !finite(w.Out[i]) {
+			_, to := m.ends(i)
+			return &TemperatureError{to}
+		}
+	}
+	if !finite(w.Unbalance) {
+		return &TemperatureError{m.n.Root}
+	}
 	return nil
 }
+
+func finite(x float64) bool { return !math.IsNaN(x) && !math.IsInf(x, 0) }

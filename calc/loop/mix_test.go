@@ -39,7 +39,7 @@ func closesAtNodes(t failer, n *Network, f *Flows, w *Warmth) {
 			end = l.From
 		}
 		heat[end] += math.Abs(q) * (w.Out[i] - w.Node[end])
-		through[end] += math.Abs(q) * w.Out[i]
+		through[end] += math.Abs(q * w.Out[i])
 	}
 	over := 0.0
 	for i, q := range n.Inflow {

@@ -43,6 +43,7 @@ const (
 const (
 	mostSimulated      = 400
 	mostSimulatedLinks = 4_000_000
+	mostStepsOfRound   = 20  // of Newton's method, in the mean; two to ten are usual
 	workPerLink        = 300 // multiplications of a factorisation that take as long as all else for a link
 )
 
@@ -72,14 +73,14 @@ func (s *Simulation) Run() (*Simulated, error) {
 	r := &Simulated{Kv: make([]quantity.FlowCoefficient, len(s.Thermostats)), Lift: make([]float64, len(s.Network.Links))}
 	stats := s.stats()
 	var buoyancy swing
-	most, best, bestRound := s.mostRounds(solver.factor.Work()), math.Inf(1), 0
+	most, steps, best, bestRound := s.mostRounds(solver.factor.Work()), 0, math.Inf(1), 0
 	for r.Rounds = 1; ; r.Rounds++ {
 		if r.Flows, err = solver.Solve(r.Flows); err != nil {
 			return nil, err
 		}
 		m := s.Network.mixing(r.Flows.Q, s.Water.VolumetricHeat())
 		r.Warmth = m.warmth()
-		if err := r.Warmth.check(); err != nil {
+		if err := m.check(r.Warmth); err != nil {
 			return nil, err
 		}
 		r.Change = 0
@@ -92,7 +93,8 @@ func (s *Simulation) Run() (*Simulated, error) {
 		if r.Change < best {
 			best, bestRound = r.Change, r.Rounds
 		}
-		if r.Change <= Settled || r.Rounds == most || r.Change <= nearlySettled && r.Rounds-bestRound >= idleRounds {
+		steps += r.Flows.Steps
+		if r.Change <= Settled || r.Rounds == most || steps >= mostStepsOfRound*most || r.Change <= nearlySettled && r.Rounds-bestRound >= idleRounds {
 			return r, nil
 		}
 	}
