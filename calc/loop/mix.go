@@ -76,13 +76,22 @@ func (n *Network) mixing(q []float64, heat float64) *mixing {
 			}
 		}
 		if m.flows(i) && !l.heats() {
-			N := l.UA / (math.Abs(q[i]) * heat)
-			m.kept[i], m.lost[i] = math.Exp(-N), -math.Expm1(-N)
+			m.kept[i], m.lost[i] = decay(l.UA / (math.Abs(q[i]) * heat))
 		}
 	}
 	m.enters, m.leaves = n.exchanged()
 	m.groups = m.groupsOf()
 	return m
+}
+
+// decay gives exp(-N) and one less that, both as exact as they can be.
+func decay(N float64) (kept, lost float64) {
+	if N < 0.5 {
+		lost = -math.Expm1(-N)
+		return 1 - lost, lost
+	}
+	kept = math.Exp(-N)
+	return kept, 1 - kept
 }
 
 // exchanged tells what enters and what leaves at every node. The root gives what

@@ -89,7 +89,7 @@ func (s *Simulation) Run() (*Simulated, error) {
 				return nil, err
 			}
 		}
-		r.Change = max(r.Change, s.turnValves(r, m, stats), s.lift(r, &buoyancy))
+		r.Change = max(r.Change, s.turnValves(r, m, stats), s.lift(r, m, &buoyancy))
 		if r.Change < best {
 			best, bestRound = r.Change, r.Rounds
 		}
@@ -166,7 +166,7 @@ func (s *swing) next(q []float64) float64 {
 }
 
 // lift sets the buoyancy of every link, relative to its greatest.
-func (s *Simulation) lift(r *Simulated, buoyancy *swing) (change float64) {
+func (s *Simulation) lift(r *Simulated, m *mixing, buoyancy *swing) (change float64) {
 	if s.Elevation == nil {
 		return 0
 	}
@@ -178,7 +178,7 @@ func (s *Simulation) lift(r *Simulated, buoyancy *swing) (change float64) {
 		if rise == 0 {
 			continue
 		}
-		wanted := -(s.density(s.mean(r, i)) - s.Water.Density) * quantity.StandardGravity * rise
+		wanted := -(s.density(s.mean(r, m, i)) - s.Water.Density) * quantity.StandardGravity * rise
 		change, greatest = max(change, math.Abs(wanted-r.Lift[i])), max(greatest, math.Abs(wanted))
 		r.Lift[i] += part * (wanted - r.Lift[i])
 		l.Lift = r.Lift[i]
@@ -195,12 +195,15 @@ func (s *Simulation) density(T float64) float64 {
 }
 
 // mean temperature along a link.
-func (s *Simulation) mean(r *Simulated, i int) float64 {
+func (s *Simulation) mean(r *Simulated, m *mixing, i int) float64 {
 	l := &s.Network.Links[i]
 	in, Ta := r.Warmth.In[i], l.Ambient.Kelvin()
-	if l.UA == 0 || l.heats() {
+	switch {
+	case l.UA == 0 || l.heats():
 		return (in + r.Warmth.Out[i]) / 2
+	case !m.flows(i):
+		return Ta
 	}
-	N := l.UA / max(math.Abs(r.Flows.Q[i])*s.Water.VolumetricHeat(), 1e-12)
-	return Ta + (in-Ta)*-math.Expm1(-N)/N
+	N := l.UA / (math.Abs(r.Flows.Q[i]) * m.heat)
+	return Ta + (in-Ta)*m.lost[i]/N
 }
