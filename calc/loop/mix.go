@@ -226,7 +226,7 @@ func (m *mixing) unbalance(w *Warmth) float64 {
 		if m.flows(i) && m.n.Links[i].heats() {
 			lost = math.Abs(m.q[i]) * m.heat * (w.In[i] - w.Out[i])
 		}
-		missing, moved = missing+lost, moved+math.Abs(lost)
+		missing, moved = missing+lost, moved+math.Abs(lost)+leastShift*math.Abs(m.q[i])*m.heat
 	}
 	for i, q := range m.leaves {
 		missing += q * m.heat * (w.Node[i] - m.n.Mains.Kelvin())
@@ -234,7 +234,11 @@ func (m *mixing) unbalance(w *Warmth) float64 {
 	return math.Abs(missing) / moved
 }
 
-const leastHeat = 1e-6 // W, of which a balance is worth a look
+// A balance is worth a look from a millionth of a watt, or of a kelvin in all flows.
+const (
+	leastHeat  = 1e-6
+	leastShift = 1e-6
+)
 
 // answers tells by how much every link's end would warm if all flows grew in
 // proportion, K a unit of the logarithm of the flow.
