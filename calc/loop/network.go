@@ -10,12 +10,16 @@ import (
 
 // Network is links between nodes, closed but for what enters and is drawn.
 type Network struct {
-	Nodes  int
-	Links  []Link
-	Root   int32     // pressure zero; what is drawn elsewhere enters here
-	Inflow []float64 // by node, m3/s, below zero where water is drawn; nil: none
+	Nodes int
+	Links []Link
+	Root  int32 // pressure zero; what is missing of the inflows enters here, what is over leaves
 
-	Mains quantity.Temperature // of what enters at the root
+	// By node, m3/s, below zero where water is drawn; nil: none. At the root an inflow
+	// moves no flow, since the root balances it at once; it counts for the temperature,
+	// as water that enters, mixes and leaves.
+	Inflow []float64
+
+	Mains quantity.Temperature // of all that enters
 }
 
 // Link is a pipe, a valve, a heater or a pump between two nodes.

@@ -197,7 +197,7 @@ func TestDrawsAreFed(t *testing.T) {
 	n, at := drawing(true, falling(3000, 1e-3), 2e-4)
 	n.Inflow[n.Links[at.pipe[1]].To] = -3e-4
 	n.Inflow[n.Links[at.pipe[5]].To] = -1e-4
-	n.Inflow[n.Root] = 7 // of no account: the root gives what is drawn
+	n.Inflow[n.Root] = 7 // moves nothing: the root takes it back
 	f := mustSolve(t, n, nil)
 	near(t, "through the heater", f.Q[1]-f.Q[0], 6e-4, 1e-15)
 	w := mustMix(t, n, f.Q, warm.VolumetricHeat())
@@ -372,6 +372,7 @@ func TestAnyStart(t *testing.T) {
 			before.Q[i] = rapid.SampledFrom([]float64{1, -1}).Draw(t, "sign") * math.Pow(10, rapid.Float64Range(-12, 0).Draw(t, "before"))
 		}
 		closeFlows(t, "from elsewhere", n, mustSolve(t, n, before).Q, want.Q)
+		closeFlows(t, "from rest", n, mustSolve(t, n, &Flows{Q: make([]float64, len(n.Links))}).Q, want.Q)
 		closeFlows(t, "from the solution", n, mustSolve(t, n, want).Q, want.Q)
 	})
 }
