@@ -9,13 +9,14 @@ import (
 
 // pump is a circulation at work.
 type pump struct {
-	of      *Circulation
-	index   int
-	machine *control.Machine
-	running bool
-	sensor  int32   // pipe at whose downstream end it sits; None
-	power   float64 // W
-	heats   float64 // m3 K/s, into the water
+	of        *Circulation
+	index     int
+	machine   *control.Machine
+	running   bool
+	ranBefore bool    // at the end of the stage before
+	sensor    int32   // pipe at whose downstream end it sits; None
+	power     float64 // W
+	heats     float64 // m3 K/s, into the water
 
 	check float64 // s, when to look again
 	since float64 // s, up to when its time has been counted
@@ -31,6 +32,7 @@ type held struct {
 const (
 	slack    = 0.02 // K, within which a sensor reads what it waits for
 	soonest  = 0.1  // s, between two looks at a sensor
+	mixedAt  = 10.0 // s, likewise where several loops mix; a sensor on a pipe takes as long itself
 	laterAt  = 60.0 // s, after which a sensor is looked at that nothing is known of
 	restless = 60.0 // s, that a valve stays as it is at least
 )
@@ -134,7 +136,8 @@ func (p *pipe) fallsTo(T, limit float64) float64 {
 }
 
 // comesTo gives the least time until water of a temperature can be at the downstream end of
-// a pipe, or until there is more to be known. Infinite if nothing flows there.
+// a pipe, or to when to look again. Where loops run together none is warmer than the
+// warmest. Infinite if nothing flows there.
 func (e *engine) comesTo(j int32, T float64) float64 {
 	if p := &e.pipes[j]; p.role == Supply {
 		if p.q <= 0 {
@@ -152,62 +155,46 @@ func (e *engine) comesTo(j int32, T float64) float64 {
 		}
 		return laterAt
 	}
-	t := 0.0
-	for {
-		p := &e.pipes[j]
+	type part struct {
+		pipe int32
+		t    float64 // until what now enters the part before gets to the sensor
+	}
+	least, sources := math.Inf(1), 0
+	parts := []part{{j, 0}}
+	for len(parts) > 0 {
+		at := parts[len(parts)-1]
+		parts = parts[:len(parts)-1]
+		p := &e.pipes[at.pipe]
 		if p.q >= 0 {
-			break
+			continue
 		}
-		for k := range p.slugs {
+		for k := 0; k < len(p.slugs) && at.t < least; k++ {
 			if p.slugs[k].T >= T {
-				return t
+				least = at.t
+				break
 			}
-			t -= p.slugs[k].v / p.q
+			at.t -= p.slugs[k].v / p.q
 		}
-		if len(e.into[j]) == 1 && !e.runsInto(j) {
-			if from := e.loops[e.into[j][0]].from; e.pipes[from].q > 0 {
+		for _, l := range e.into[at.pipe] {
+			if from := e.loops[l].from; e.loops[l].q > 0 && at.t < least {
 				e.reach(from)
-				t += e.ahead(from, T)
+				least = min(least, at.t+e.ahead(from, T))
+				sources++
 			}
-			break
 		}
-		next := e.onlyChild(j)
-		if next == None {
-			break
+		for _, c := range e.children[at.pipe] {
+			if at.t < least {
+				parts = append(parts, part{c, at.t})
+			}
 		}
-		j = next
 	}
-	if math.IsInf(t, 1) || t <= 0 {
+	switch {
+	case math.IsInf(least, 1):
 		return laterAt
+	case sources > 1:
+		return max(least, mixedAt)
 	}
-	return t
-}
-
-func (e *engine) runsInto(j int32) bool {
-	for _, c := range e.children[j] {
-		if e.pipes[c].q < 0 {
-			return true
-		}
-	}
-	return false
-}
-
-// onlyChild is the one pipe from which water runs into another, None if there are
-// several or loops beside it.
-func (e *engine) onlyChild(j int32) int32 {
-	if len(e.into[j]) > 0 {
-		return None
-	}
-	only := int32(None)
-	for _, c := range e.children[j] {
-		if e.pipes[c].q < 0 {
-			if only != None {
-				return None
-			}
-			only = c
-		}
-	}
-	return only
+	return least
 }
 
 // toggle starts or stops a pump.
@@ -238,7 +225,7 @@ func (e *engine) toggle(k int, on bool) {
 		}
 	}
 	e.rekindle()
-	if on {
+	if on && !(e.now == 0 && p.ranBefore) {
 		e.totals.PumpStarts++
 	}
 	if e.watch != nil {

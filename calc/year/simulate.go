@@ -149,6 +149,9 @@ func (e *engine) simulateRound(s *stage, round, first int, totals []Totals, loss
 		t := &totals[i]
 		moved += math.Abs(t.HeaterHeat) + math.Abs(t.ReturnHeat) + t.TraceHeat + t.LocalHeat + math.Abs(t.Lost.Sum())
 	}
+	if round == 0 && e.busy() {
+		return false, nil // what runs over midnight has not been there at the beginning
+	}
 	change, all := 0.0, 0.0
 	for i := range e.pipes {
 		p := &e.pipes[i]
@@ -156,4 +159,14 @@ func (e *engine) simulateRound(s *stage, round, first int, totals []Totals, loss
 		all += p.vt + p.vr
 	}
 	return change*e.system.WaterHeat <= periodic*moved+1e-6*all*e.system.WaterHeat, nil
+}
+
+// busy tells whether somebody draws or waits for it.
+func (e *engine) busy() bool {
+	for i := range e.outlets {
+		if e.outlets[i].busy {
+			return true
+		}
+	}
+	return len(e.draws) > 0
 }

@@ -103,6 +103,7 @@ func (e *engine) enter(s *stage, rounds int) error {
 	e.totals, e.record = &spare, &waits
 	for k := range e.pumps {
 		e.pumps[k].held = nil
+		e.pumps[k].ranBefore = e.pumps[k].running
 		if e.pumps[k].running {
 			e.toggle(k, false)
 		}
