@@ -8,15 +8,19 @@ import (
 
 // A stage is begun with what the one before has left, and simulated over and over
 // until it ends as it began: until the heat in its pipes, added up pipe by pipe,
-// differs by less than periodic of the heat that has moved. The last round counts.
+// differs by less than periodic of the heat that has moved. A transient shrinks from
+// round to round; where the difference does not, it is the phase of a control
+// that keeps a time of its own, and more rounds would change nothing. The last round counts.
 const (
 	periodic  = 1e-3
+	shrinks   = 0.7
 	maxRounds = 6
 )
 
 // Simulate gives a year of a system: every day of the plan is simulated by itself,
-// with as many days alike before it as it takes until it ends as it began,
-// six at most ([DayResult.Steady] tells), and weighted.
+// with as many days alike before it as it takes until it ends as it began, and
+// weighted. An aquastat may never end a day as it began it ([DayResult.Steady]); then
+// days alike are simulated as long as that brings the two nearer, five at most.
 //
 // The same input gives the same result, in whatever order pipes and outlets are
 // listed, to rounding.
@@ -97,20 +101,20 @@ func (e *engine) simulateStage(s *stage, r *Result, weighted bool) error {
 	}
 	first, counted := len(r.Days), len(r.Waits)
 	e.record = &r.Waits
+	before, round := math.Inf(1), 0
 	steady := false
-	round := 0
-	for ; round < maxRounds; round++ {
+	for ; ; round++ {
 		r.Waits = r.Waits[:counted]
-		var err error
-		if steady, err = e.simulateRound(s, round, first, totals, losses); err != nil {
+		change, err := e.simulateRound(s, round, first, totals, losses)
+		if err != nil {
 			return err
 		}
-		if steady {
+		over := round == 0 && e.busy() // it was not there when the round began
+		steady = change <= periodic
+		if !over && (steady || change > shrinks*before) || round == maxRounds-1 {
 			break
 		}
-	}
-	if !steady {
-		round--
+		before = change
 	}
 	for i, d := range s.days {
 		day := &e.month.Days[d]
@@ -130,8 +134,9 @@ func (e *engine) simulateStage(s *stage, r *Result, weighted bool) error {
 	return nil
 }
 
-// simulateRound runs all days of a stage once, and tells whether it ends as it began.
-func (e *engine) simulateRound(s *stage, round, first int, totals []Totals, losses [][]float64) (bool, error) {
+// simulateRound runs all days of a stage once, and tells by how much it ends other
+// than it began, as a share of the heat that has moved.
+func (e *engine) simulateRound(s *stage, round, first int, totals []Totals, losses [][]float64) (float64, error) {
 	begun := make([]float64, len(e.pipes))
 	for i := range e.pipes {
 		begun[i] = e.pipes[i].heat(e.mains)
@@ -143,14 +148,11 @@ func (e *engine) simulateRound(s *stage, round, first int, totals []Totals, loss
 		before := e.stored()
 		midnight := float64(round)*s.lasts() + float64(i)*calendar.SecondsOfDay
 		if err := e.simulateDay(midnight, s.events[i]); err != nil {
-			return false, err
+			return 0, err
 		}
 		e.account(&totals[i], before, losses[i])
 		t := &totals[i]
 		moved += math.Abs(t.HeaterHeat) + math.Abs(t.ReturnHeat) + t.TraceHeat + t.LocalHeat + math.Abs(t.Lost.Sum())
-	}
-	if round == 0 && e.busy() {
-		return false, nil // what runs over midnight has not been there at the beginning
 	}
 	change, all := 0.0, 0.0
 	for i := range e.pipes {
@@ -158,7 +160,7 @@ func (e *engine) simulateRound(s *stage, round, first int, totals []Totals, loss
 		change += math.Abs(p.heat(e.mains) - begun[i])
 		all += p.vt + p.vr
 	}
-	return change*e.system.WaterHeat <= periodic*moved+1e-6*all*e.system.WaterHeat, nil
+	return change / (moved/e.system.WaterHeat + 1e-3*all), nil
 }
 
 // busy tells whether somebody draws or waits for it.
