@@ -48,6 +48,6 @@ type Event struct {
 // Observation asks to look on.
 type Observation struct {
 	Month, Day int   // of the plan, in Simulate
-	Pipes      []int // at whose downstream ends the temperature is read
+	Pipes      []int // at whose ends the temperature is read, as by a sensor
 	Points     int   // readings, evenly spaced over the whole time
 }

@@ -93,7 +93,7 @@ type Heater struct {
 // Circulation is a pump with the loops through which it moves water.
 type Circulation struct {
 	Control control.Settings
-	Sensor  int // pipe at whose downstream end the sensor of its control sits; None if its control has none
+	Sensor  int // pipe at whose end the sensor of its control sits; None if its control has none. Of a supply or cold pipe its far end, of a return the one at the heater
 
 	Power     quantity.Power // electrical, while it runs
 	IntoWater float64        // part of it that heats the water, 0 to 1; it enters at the heater
