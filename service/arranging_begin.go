@@ -3,6 +3,7 @@ package service
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"recirc/calc/calendar"
 	"recirc/calc/fault"
@@ -40,10 +41,23 @@ func (s *arranging) plan(d *arranged, months []calendar.Month, draws [][]year.Da
 		ambients := append([]quantity.Temperature(nil), d.ambients...)
 		ambients[airAmbient] = at.air
 		warmest = max(warmest, at.mains.Kelvin())
-		p.Months = append(p.Months, year.Month{Mains: at.mains, Ambients: ambients, HeatingSeason: at.season, Days: draws[i]})
+		p.Months = append(p.Months, year.Month{Mains: at.mains, Ambients: ambients, HeatingSeason: at.season, Days: d.followed(draws[i])})
 	}
 	p.LukewarmAbove = quantity.Kelvin(warmest + lukewarmAbove)
 	return p
+}
+
+// followed leaves out the cold draws at fixtures whose cold line the arrangement does
+// not change: they are as cold as the mains.
+func (d *arranged) followed(days []year.Day) []year.Day {
+	out := slices.Clone(days)
+	for i := range out {
+		unfollowed := func(e year.Event) bool { return e.Cold && d.sys.Outlets[e.Fixture].Cold == year.None }
+		if slices.ContainsFunc(out[i].Draws, unfollowed) {
+			out[i].Draws = slices.DeleteFunc(slices.Clone(out[i].Draws), unfollowed)
+		}
+	}
+	return out
 }
 
 // spent turns an error of the simulation into a fault of the arrangement.

@@ -103,7 +103,7 @@ func lacking(missing []NotAssessed) string {
 
 // effects tells what an arrangement does against the baseline, with its sign.
 func (q *comparison) effects(i int) string {
-	if i == q.base {
+	if i == q.baseline {
 		return "It is the baseline."
 	}
 	s := &q.a.Arrangements[i].Savings
@@ -157,7 +157,7 @@ func (q *comparison) noteLosses() {
 	circulates := false
 	for i, d := range q.all {
 		circulates = circulates || d.a.Type == DedicatedReturn
-		if e := q.a.Arrangements[i].Savings.Energy; i != q.base && e != nil && e.Joules() < 0 && q.a.Arrangements[i].Savings.Water.CubicMetres() > 0 {
+		if e := q.a.Arrangements[i].Savings.Energy; i != q.baseline && e != nil && e.Joules() < 0 && q.a.Arrangements[i].Savings.Water.CubicMetres() > 0 {
 			q.a.warn("loses_more_than_it_saves", q.arrangementPointer(i), fmt.Sprintf("Arrangement %q saves water and takes %.3g kWh more energy a year than %q: it loses more heat than the water that it saves held.", d.a.ID, -e.Joules()/3.6e6, q.a.Baseline))
 		}
 		if h := q.req.HeaterEnergy; h != nil && h.Efficiency > 1 && h.Penalty == nil && q.years[i].ReturnVolume > 0 {

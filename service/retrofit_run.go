@@ -44,15 +44,15 @@ func RetrofitComparison(req *RetrofitComparisonRequest, faults *fault.List) *Ret
 // comparison is one request on its way to an answer.
 type comparison struct {
 	*arranging
-	req   *RetrofitComparisonRequest
-	a     *RetrofitComparisonAnswer
-	draws *drawing
-	all   []*arranged
-	base  int // of the arrangements, what savings count against
-	days  [][]year.Day
-	years []*simulated
-	costs []priced
-	work  working
+	req      *RetrofitComparisonRequest
+	a        *RetrofitComparisonAnswer
+	draws    *drawing
+	all      []*arranged
+	baseline int // of the arrangements, what savings count against
+	days     [][]year.Day
+	years    []*simulated
+	costs    []priced
+	work     working
 }
 
 // simulated is a year of one arrangement.
@@ -89,18 +89,18 @@ func (q *comparison) run() {
 
 // chooseBaseline takes the one asked for, the first of type none, or the first.
 func (q *comparison) chooseBaseline() {
-	q.base = 0
+	q.baseline = 0
 	for i := len(q.req.Arrangements) - 1; i >= 0; i-- {
 		if q.req.Arrangements[i].Type == NoCirculation {
-			q.base = i
+			q.baseline = i
 		}
 	}
 	if q.req.Baseline == "" {
-		q.a.assume(Assumption{Code: "default_baseline", Detail: "No baseline is named; the first arrangement of type none is taken, or else the first.", Value: q.req.Arrangements[q.base].ID, Pointers: []string{arrangementsAt}, Source: "common_practice"})
+		q.a.assume(Assumption{Code: "default_baseline", Detail: "No baseline is named; the first arrangement of type none is taken, or else the first.", Value: q.req.Arrangements[q.baseline].ID, Pointers: []string{arrangementsAt}, Source: "common_practice"})
 	} else {
-		q.base = slices.IndexFunc(q.req.Arrangements, func(a Arrangement) bool { return a.ID == q.req.Baseline })
+		q.baseline = slices.IndexFunc(q.req.Arrangements, func(a Arrangement) bool { return a.ID == q.req.Baseline })
 	}
-	q.a.Baseline = q.req.Arrangements[q.base].ID
+	q.a.Baseline = q.req.Arrangements[q.baseline].ID
 }
 
 // yearOfDraws makes the draws of the representative days, month by month.
@@ -249,8 +249,8 @@ func (q *comparison) yearFindings(d *arranged) []ControlFinding {
 
 // savings are against the baseline.
 func (q *comparison) savings(i int) Savings {
-	y, b := q.years[i], q.years[q.base]
-	p, bp := &q.costs[i], &q.costs[q.base]
+	y, b := q.years[i], q.years[q.baseline]
+	p, bp := &q.costs[i], &q.costs[q.baseline]
 	s := Savings{Water: quantity.CubicMetres(b.RunToWaste - y.RunToWaste), Lost: quantity.Joules(b.Lost.Sum() - y.Lost.Sum())}
 	if p.energy.Total != nil && bp.energy.Total != nil {
 		e := quantity.Joules(bp.energy.Total.Joules() - p.energy.Total.Joules())
@@ -272,7 +272,7 @@ func (q *comparison) savings(i int) Savings {
 	if against.RatioDefined {
 		s.Ratio = &against.Ratio
 	}
-	if i != q.base {
+	if i != q.baseline {
 		s.Simple, s.Discounted = paybackOf(against.Simple), paybackOf(against.Discounted)
 	}
 	return s
