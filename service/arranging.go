@@ -25,7 +25,7 @@ type arranging struct {
 	losses map[lossOf]heat.Loss
 	lags   map[lagOf]year.Lag
 
-	lossFactor float64 // on every UA; 1 is as the pipes are
+	told map[string]bool // pipes that cannot be calculated
 }
 
 // lossOf is what the loss of a metre depends on, and at which temperature.
@@ -242,7 +242,7 @@ func (s *arranging) layPipes(d *arranged) {
 		}
 		out, err := s.pipe(d, p, insulation, at, flows[p])
 		if err != nil {
-			physicsFault(s.faults, p, err)
+			s.pipeFault(d, p, err)
 			return
 		}
 		out.Role, out.Parent = year.Supply, year.None
@@ -256,6 +256,18 @@ func (s *arranging) layPipes(d *arranged) {
 		}
 		d.supply[p] = len(d.sys.Pipes)
 		d.sys.Pipes = append(d.sys.Pipes, out)
+	}
+}
+
+// pipeFault tells that a pipe cannot be calculated, once for all arrangements.
+func (s *arranging) pipeFault(d *arranged, p int32, err error) {
+	at := pipePointer(p, "")
+	if d.a.Variant != nil {
+		at = d.at + at
+	}
+	if !s.told[at] {
+		s.told[at] = true
+		s.faults.Add(at, fault.OutOfRange, "This pipe cannot be calculated: %s.", reasonOf(err))
 	}
 }
 
@@ -303,7 +315,7 @@ func (s *arranging) lay(d *arranged, model heat.Pipe, id string, length quantity
 	}
 	bore, outside := model.Tube.Bore.Metres(), model.Tube.Outside.Metres()
 	out := year.Pipe{
-		ID: id, Length: length, UA: loss.UA * s.lossFactor,
+		ID: id, Length: length, UA: loss.UA,
 		Content:          quantity.CubicMetresPerMetre(math.Pi / 4 * bore * bore),
 		WallHeatCapacity: model.Tube.HeatCapacity * math.Pi / 4 * (outside*outside - bore*bore),
 	}

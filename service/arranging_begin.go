@@ -16,7 +16,7 @@ import (
 // beginArranging checks what arrangements of a request have in common.
 func beginArranging(n *Notes, system *network.System, c *YearConditions, faults *fault.List) *arranging {
 	s := &arranging{
-		notes: n, faults: faults, system: system, lossFactor: 1,
+		notes: n, faults: faults, system: system, told: make(map[string]bool),
 		losses: make(map[lossOf]heat.Loss), lags: make(map[lagOf]year.Lag),
 	}
 	s.flows = n.hotFlows(system, faults)

@@ -194,7 +194,7 @@ func (s *arranging) layReturns(d *arranged, c network.Circulation, used []networ
 		}
 		out, err := s.pipe(d, p, insulation, at, d.a.Pump.Flow.CubicMetresPerSecond()/float64(len(used)))
 		if err != nil {
-			physicsFault(s.faults, p, err)
+			s.pipeFault(d, p, err)
 			return nil, false
 		}
 		out.Role, out.Parent = year.Return, year.None
