@@ -152,7 +152,7 @@ func (e *engine) simulateRound(s *stage, round, first int, totals []Totals, loss
 		}
 		e.account(&totals[i], before, losses[i])
 		t := &totals[i]
-		moved += math.Abs(t.HeaterHeat) + math.Abs(t.ReturnHeat) + t.TraceHeat + t.LocalHeat + math.Abs(t.Lost.Sum())
+		moved += math.Abs(t.HeaterHeat) + t.TraceHeat + t.LocalHeat + math.Abs(t.Lost.Sum())
 	}
 	change, all := 0.0, 0.0
 	for i := range e.pipes {
