@@ -242,5 +242,5 @@ func (p *pipe) parts(T, dt float64, g grain) int {
 	if p.vr > 0 {
 		d += math.Abs(T-p.slow) * fade(p.pass*dt) / 4
 	}
-	return max(1, min(g.most/2, int(math.Ceil(d/g.fresh))))
+	return max(1, min(g.most, int(math.Ceil(d/g.fresh))))
 }
