@@ -160,9 +160,6 @@ func (e *engine) account(t *Totals, before float64, losses []float64) {
 	t.StoredChange = (e.stored() - before) * heat
 	in := t.HeaterHeat + t.PumpHeat + t.TraceHeat + t.LocalHeat
 	out := t.HeatDrawn + t.HeatWasted + t.HeatCold + t.Lost.Sum() + t.StoredChange
-	moved := math.Abs(gave) + math.Abs(t.ReturnHeat) + t.TraceHeat + t.LocalHeat +
-		math.Abs(t.Lost.Supply) + math.Abs(t.Lost.Return) + math.Abs(t.Lost.Cold) + math.Abs(t.Lost.Local)
-	if moved > 0 {
-		t.Residual = math.Abs(in-out) / moved
-	}
+	moved := max(math.Abs(t.HeaterHeat)+t.TraceHeat+t.LocalHeat, t.HeatDrawn+t.HeatWasted+t.Lost.Sum(), math.Abs(t.StoredChange))
+	t.Residual = math.Abs(in-out) / max(moved, 1e-3*e.capacity)
 }

@@ -39,6 +39,7 @@ type engine struct {
 	mixed   [2][]slug
 
 	work, budget int
+	capacity     float64  // of all pipes with their water, J/K
 	watch        *watcher // nil: nobody looks on
 	record       *Waits
 	day          int
@@ -82,6 +83,9 @@ func newEngine(s *System, p *Plan) *engine {
 	}
 	e.layPipes()
 	n := len(e.pipes)
+	for i := range e.pipes {
+		e.capacity += (e.pipes[i].vt + e.pipes[i].vr) * s.WaterHeat
+	}
 	e.loopsAt, e.into, e.outs = make([][]int32, n), make([][]int32, n), make([][]slug, n)
 	e.layOutlets()
 	for i := range s.Circulations {
@@ -156,7 +160,7 @@ func (e *engine) layPipe(i int32) {
 	}
 	if t := p.Trace; t != nil {
 		q.off = t.Off.Kelvin()
-		q.warm = t.Power / (q.off - t.At.Kelvin()) * part / capacity
+		q.cable = t.Power / (q.off - t.At.Kelvin()) * part / capacity
 	}
 	e.begins[i] = int32(len(e.pipes))
 	for range n {

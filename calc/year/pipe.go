@@ -10,14 +10,15 @@ type pipe struct {
 	of      int32 // place in System.Pipes
 	ambient int32
 
-	vt   float64 // m3, of water and of the wall that takes heat at once
-	vr   float64 // m3, of the slow wall
-	lose float64 // 1/s, to the surroundings
-	pass float64 // 1/s, from the water to the slow wall
-	warm float64 // 1/s, slope of the trace
-	off  float64 // K, of the trace
+	vt    float64 // m3, of water and of the wall that takes heat at once
+	vr    float64 // m3, of the slow wall
+	lose  float64 // 1/s, to the surroundings
+	pass  float64 // 1/s, from the water to the slow wall
+	cable float64 // 1/s, slope of the trace
+	off   float64 // K, of the trace
 
 	ta      float64 // K
+	warm    float64 // 1/s, slope of the trace; 0 where the surroundings are so warm that it gives nothing
 	slugs   []slug  // the one at the downstream end first
 	toward  bool    // downstream is towards the heater
 	slow    float64 // K, of the slow wall
@@ -93,7 +94,7 @@ func (p *pipe) exchange(v, T, s, wall float64) float64 {
 		return T - d*p.vr/v
 	}
 	warm := p.warm
-	if T >= p.off {
+	if T >= p.off || p.slow >= p.off {
 		warm = 0
 	}
 	a := b * v / p.vr // over the time

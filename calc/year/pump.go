@@ -62,13 +62,29 @@ func (e *engine) read(j int32) float64 {
 		if p.role == Cold {
 			return p.farEnd()
 		}
+		if p.q < 0 {
+			return p.leaving(-p.q)
+		}
 		return p.nearEnd()
 	case p.users == 0:
 		e.catchUp(j)
 	default:
 		e.reach(j)
 	}
+	if p.q > 0 {
+		return p.leaving(p.q)
+	}
 	return p.farEnd()
+}
+
+// leaving is the temperature of the water that leaves a pipe just now. It has been
+// in the pipe for longer than the middle of its slug.
+func (p *pipe) leaving(q float64) float64 {
+	s := p.slugs[0]
+	if p.warm > 0 {
+		return s.T
+	}
+	return s.T - (s.T-p.ta)*fade(p.lose*s.v/2/q)
 }
 
 // step lets the control of a pump decide.

@@ -58,7 +58,7 @@ type Totals struct {
 	Cold Lukewarm
 
 	StoredChange float64 // J, at the end more than at the beginning
-	Residual     float64 // share of the heat that moved, by which heat in misses heat drawn, lost and stored; of a year the greatest of its days
+	Residual     float64 // by which heat in misses heat drawn, lost and stored, as a share of the greater of in and out, at least a millikelvin of all pipes; of a year the greatest of its days
 }
 
 // Loss is the heat that is lost, by where; below zero where water is warmed.

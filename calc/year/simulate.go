@@ -152,15 +152,14 @@ func (e *engine) simulateRound(s *stage, round, first int, totals []Totals, loss
 		}
 		e.account(&totals[i], before, losses[i])
 		t := &totals[i]
-		moved += math.Abs(t.HeaterHeat) + math.Abs(t.ReturnHeat) + t.TraceHeat + t.LocalHeat + math.Abs(t.Lost.Sum())
+		moved += math.Abs(t.HeaterHeat) + t.TraceHeat + t.LocalHeat + math.Abs(t.Lost.Sum())
 	}
-	change, all := 0.0, 0.0
+	change := 0.0
 	for i := range e.pipes {
 		p := &e.pipes[i]
 		change += math.Abs(p.heat(e.mains) - begun[i])
-		all += p.vt + p.vr
 	}
-	return change / (moved/e.system.WaterHeat + 1e-3*all), nil
+	return change * e.system.WaterHeat / (moved + 1e-3*e.capacity), nil
 }
 
 // busy tells whether somebody draws or waits for it.

@@ -119,7 +119,10 @@ func (e *engine) enter(s *stage, rounds int) error {
 	e.now, e.flushed = 0, 0
 	for i := range e.pipes {
 		p := &e.pipes[i]
-		p.at, p.ta = 0, e.month.Ambients[p.ambient].Kelvin()
+		p.at, p.ta, p.warm = 0, e.month.Ambients[p.ambient].Kelvin(), p.cable
+		if p.ta >= p.off {
+			p.warm = 0
+		}
 	}
 	for i := range e.outlets {
 		if l := e.outlets[i].local; l != nil {
