@@ -214,8 +214,10 @@ func (p *pipe) move(dt float64, g grain, out []slug) []slug {
 		entered += through
 		for through > 0 {
 			v := through
-			if p.vr > 0 && math.Abs(s.T-p.slow) > g.fresh {
-				v = min(v, max(p.vr/8, through/64))
+			if d := math.Abs(s.T - p.slow); p.vr > 0 && d > g.fresh {
+				// so much that what runs out changes by no more than four times fresh
+				b := fade(p.pass * held * rate)
+				v = min(v, max(4*g.fresh*p.vr/(b*b*d), through/100))
 			}
 			through -= v
 			out = add(out, v, p.give(v, s.T, held*rate, v*rate), g.near)

@@ -19,6 +19,8 @@ type pump struct {
 	heats     float64 // m3 K/s, into the water
 
 	check float64 // s, when to look again
+	read  float64 // K, what its sensor read last
+	pause float64 // s, before the next look; it grows while the sensor reads the same
 	since float64 // s, up to when its time has been counted
 	loops []int32
 	held  []held // draws that wait for it to stop
@@ -30,11 +32,12 @@ type held struct {
 }
 
 const (
-	slack    = 0.02 // K, within which a sensor reads what it waits for
-	soonest  = 0.1  // s, between two looks at a sensor
-	mixedAt  = 10.0 // s, likewise where several loops mix; a sensor on a pipe takes as long itself
-	laterAt  = 60.0 // s, after which a sensor is looked at that nothing is known of
-	restless = 60.0 // s, that a valve stays as it is at least
+	slack    = 0.02   // K, within which a sensor reads what it waits for
+	soonest  = 0.1    // s, between two looks at a sensor
+	mixedAt  = 10.0   // s, likewise where several loops mix; a sensor on a pipe takes as long itself
+	laterAt  = 60.0   // s, after which a sensor is looked at that nothing is known of
+	latest   = 3600.0 // s, between two looks at a sensor at the most
+	restless = 60.0   // s, that a valve stays as it is at least
 )
 
 // wake looks at the pumps and valves that a pipe's end has to do with, as soon as
@@ -42,7 +45,7 @@ const (
 func (e *engine) wake(j int32) {
 	for i := range e.pumps {
 		if p := &e.pumps[i]; p.sensor == j {
-			p.check = e.now
+			p.check, p.pause = e.now, 0
 		}
 	}
 	for _, l := range e.loopsAt[j] {
@@ -124,8 +127,14 @@ func (e *engine) await(p *pump, T float64) {
 	} else {
 		in = q.fallsTo(T, limit.Kelvin())
 	}
+	p.pause *= 1.5
+	if math.Abs(T-p.read) > slack {
+		p.pause = 0
+	}
+	p.read = T
 	if !math.IsInf(in, 1) {
-		p.check = min(p.check, e.now+max(in, soonest))
+		p.pause = max(soonest, min(p.pause, latest))
+		p.check = min(p.check, e.now+max(in, p.pause))
 	}
 }
 
