@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"recirc/calc/calendar"
+	"recirc/calc/control"
 	"recirc/calc/fault"
 	"recirc/calc/heat"
 	"recirc/calc/network"
@@ -29,7 +30,8 @@ func beginArranging(n *Notes, system *network.System, c *YearConditions, faults 
 // lukewarmAbove is how far above the mains a cold draw counts as lukewarm.
 const lukewarmAbove = 5 // K
 
-// plan is what an arrangement is used for in some months.
+// plan is what an arrangement is used for in some months. Days that are alike in all
+// that counts for it are simulated once.
 func (s *arranging) plan(d *arranged, months []calendar.Month, draws [][]year.Day, wait quantity.Duration) year.Plan {
 	p := year.Plan{MostWait: wait}
 	if wait == (quantity.Duration{}) {
@@ -38,13 +40,63 @@ func (s *arranging) plan(d *arranged, months []calendar.Month, draws [][]year.Da
 	warmest := 0.0
 	for i, m := range months {
 		at := s.months[m]
-		ambients := append([]quantity.Temperature(nil), d.ambients...)
+		ambients := slices.Clone(d.ambients)
 		ambients[airAmbient] = at.air
 		warmest = max(warmest, at.mains.Kelvin())
-		p.Months = append(p.Months, year.Month{Mains: at.mains, Ambients: ambients, HeatingSeason: at.season, Days: d.followed(draws[i])})
+		month := year.Month{Mains: at.mains, Ambients: ambients, HeatingSeason: at.season, Days: d.followed(draws[i])}
+		if len(months) > 1 && !d.byChance() {
+			if d.sameOnAllDays() {
+				month.Days = joinDays(month.Days)
+			}
+			if joinMonth(p.Months, &month) {
+				continue
+			}
+		}
+		p.Months = append(p.Months, month)
 	}
 	p.LukewarmAbove = quantity.Kelvin(warmest + lukewarmAbove)
 	return p
+}
+
+// byChance tells whether days that look alike differ by chance.
+func (d *arranged) byChance() bool {
+	return slices.ContainsFunc(d.sys.Circulations, func(c year.Circulation) bool {
+		return c.Control.Kind == control.OnDemand && c.Control.Demand.Probability < 1
+	})
+}
+
+// sameOnAllDays tells whether no timer knows weekdays from weekends.
+func (d *arranged) sameOnAllDays() bool {
+	return d.a.Control == nil || !slices.ContainsFunc(d.a.Control.Windows, func(w ControlWindow) bool { return w.Days != "" })
+}
+
+// joinDays joins the days of a month on which the same is drawn.
+func joinDays(days []year.Day) []year.Day {
+	joined := days[:0:0]
+	for _, day := range days {
+		if i := slices.IndexFunc(joined, func(j year.Day) bool { return slices.Equal(j.Draws, day.Draws) }); i >= 0 {
+			joined[i].Weight += day.Weight
+			continue
+		}
+		joined = append(joined, day)
+	}
+	return joined
+}
+
+// joinMonth joins a month to one like it, and tells whether there was one.
+func joinMonth(months []year.Month, m *year.Month) bool {
+	for i := range months {
+		one := &months[i]
+		same := one.Mains == m.Mains && one.HeatingSeason == m.HeatingSeason && slices.Equal(one.Ambients, m.Ambients) &&
+			slices.EqualFunc(one.Days, m.Days, func(a, b year.Day) bool { return a.Type == b.Type && slices.Equal(a.Draws, b.Draws) })
+		if same {
+			for k := range one.Days {
+				one.Days[k].Weight += m.Days[k].Weight
+			}
+			return true
+		}
+	}
+	return false
 }
 
 // followed leaves out the cold draws at fixtures whose cold line the arrangement does

@@ -171,11 +171,12 @@ func (p *pipe) end(downstream bool) float64 {
 type grain struct {
 	most  int     // slugs of a pipe
 	near  float64 // K, by which slugs may differ and be one
+	step  float64 // K, by which the slow wall may warm while a slug passes
 	fresh float64 // K, by which a slug may cool from end to end when it is new
 }
 
 func grainOf(fineness float64) grain {
-	return grain{most: int(8 * fineness), near: 0.05 / fineness, fresh: 0.3 / fineness}
+	return grain{most: int(8 * fineness), near: 0.05 / fineness, fresh: 0.3 / fineness, step: 1.5 / fineness}
 }
 
 // move lets what is in the inbox run in over dt seconds, and appends what runs out
