@@ -17,6 +17,7 @@ type ControlSimulationRequest struct {
 	Nodes       []string // whose temperatures are reported
 	Wish        ProposalWish
 	USGallon    bool
+	Unreadable  bool // some of it could not be read: only the system is looked at
 }
 
 // Span is what is simulated.
@@ -54,6 +55,7 @@ type ControlSimulationAnswer struct {
 	HasPump     bool
 	Balance     float64
 	Findings    []ControlFinding
+	Aquastat    *control.Aquastat // of the control, for the picture; nil without a sensor
 	Proposals   ControlProposals
 	Notes
 }

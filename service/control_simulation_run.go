@@ -25,6 +25,9 @@ func ControlSimulation(req *ControlSimulationRequest, faults *fault.List) *Contr
 	}
 	a.noteGallon(req.USGallon)
 	s := beginArranging(&a.Notes, &req.System, &req.Conditions, faults)
+	if req.Unreadable {
+		return nil
+	}
 	draws := s.prepareDraws(&req.Draws)
 	if s.base == nil {
 		checkArrangement(&req.Arrangement, arrangementAt, faults)
@@ -152,6 +155,9 @@ func (q *controlDay) answer(r *year.Result, names []string) {
 	a.Heat = balanceOf(&r.Year)
 	a.PumpEnergy, a.HasPump = quantity.Joules(r.Year.PumpEnergy), len(q.d.sys.Circulations) > 0
 	a.Balance = math.Abs(r.Year.Residual)
+	if a.HasPump && sensed(q.d.sys.Circulations[0].Control.Kind) {
+		a.Aquastat = &q.d.sys.Circulations[0].Control.Aquastat
+	}
 }
 
 // coldCarries tells whether a cold line carries hot water back.

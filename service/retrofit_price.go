@@ -298,11 +298,11 @@ func (p *priced) lifeResult() *LifeCycleResult {
 func paybackOf(p economics.Payback) *Payback {
 	switch p.State {
 	case economics.Reached:
-		return &Payback{State: "after", Years: p.Years}
+		return &Payback{State: PaidBackAfter, Years: p.Years}
 	case economics.Immediate:
-		return &Payback{State: "immediate"}
+		return &Payback{State: paidAtOnce}
 	}
-	return &Payback{State: "never"}
+	return &Payback{State: neverPaidBack}
 }
 
 // noteMoney says what was taken for what is not given.

@@ -115,9 +115,9 @@ func (q *comparison) effects(i int) string {
 	text += " a year"
 	switch p := s.Simple; {
 	case p == nil:
-	case p.State == "after":
+	case p.State == PaidBackAfter:
 		text += fmt.Sprintf("; its extra cost comes back after %.3g years", p.Years)
-	case p.State == "never":
+	case p.State == neverPaidBack:
 		text += "; its extra cost never comes back"
 	}
 	return text + "."

@@ -20,6 +20,9 @@ func RetrofitComparison(req *RetrofitComparisonRequest, faults *fault.List) *Ret
 	a.noteGallon(req.USGallon)
 	q := comparison{req: req, a: a, work: working{wanted: req.ShowWorking}}
 	q.arranging = beginArranging(&a.Notes, &req.System, &req.Conditions, faults)
+	if req.Unreadable {
+		return nil
+	}
 	q.draws = q.prepareDraws(&req.Draws)
 	q.check()
 	if q.base == nil {
