@@ -27,6 +27,7 @@ var controlSimulationsObject = body.NewObject("ControlSimulationRequest",
 	}),
 	body.Optional("propose", func(r *body.Reader, c *controlSimulationsBody) { proposalWishObject.Read(r, &c.Wish) }),
 	body.Optional("unit_system", func(r *body.Reader, c *controlSimulationsBody) { c.readUnitSystem(r) }),
+	body.Optional("show_working", func(r *body.Reader, c *controlSimulationsBody) { c.showWorking = r.Bool() }),
 )
 
 var proposalWishObject = body.NewObject("ProposalWish",
@@ -50,7 +51,7 @@ func controlSimulations(q *question) *fault.Fault {
 	if broken != nil || !c.systemRead {
 		return broken
 	}
-	c.System, c.USGallon, c.Unreadable = c.system.System, r.USGallon, !q.faults.Empty()
+	c.System, c.ShowWorking, c.USGallon, c.Unreadable = c.system.System, c.showWorking, r.USGallon, !q.faults.Empty()
 	a := service.ControlSimulation(&c.ControlSimulationRequest, &q.faults)
 	if a != nil {
 		give(q, c.us, a, drawControlSimulation, writeControlSimulation)
@@ -119,7 +120,7 @@ func writeControlSimulation(w *answer.Writer, a *service.ControlSimulationAnswer
 	w.Number("balance", a.Balance)
 	writeControlFindings(w, a.Findings)
 	writeProposals(w, &a.Proposals)
-	writeNotes(w, &a.Notes, nil)
+	writeNotes(w, &a.Notes, a.Working)
 	w.CloseObject()
 }
 

@@ -79,7 +79,7 @@ func (n *Notes) settingsOf(c *Control, of ArrangementType, at string, faults *fa
 	}
 	for _, f := range control.Check(s, control.Circumstances{}) {
 		if stopsControl(f.Name) {
-			faults.Add(at+controlField(f), fault.ControlContradicts, "This control cannot run: %s", f.Detail)
+			faults.Add(at+controlField(f), fault.ControlContradicts, "This control cannot run: %s.", f.Detail)
 		}
 	}
 	return s

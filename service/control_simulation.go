@@ -16,6 +16,7 @@ type ControlSimulationRequest struct {
 	Month       int      // from 1; 0: not given
 	Nodes       []string // whose temperatures are reported
 	Wish        ProposalWish
+	ShowWorking bool
 	USGallon    bool
 	Unreadable  bool // some of it could not be read: only the system is looked at
 }
@@ -58,6 +59,7 @@ type ControlSimulationAnswer struct {
 	Aquastat    *control.Aquastat // of the control, for the picture; nil without a sensor
 	Proposals   ControlProposals
 	Notes
+	Working []Step
 }
 
 // PumpDay is when a pump runs.

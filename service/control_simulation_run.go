@@ -23,11 +23,12 @@ func ControlSimulation(req *ControlSimulationRequest, faults *fault.List) *Contr
 	if a.Span == "" {
 		a.Span = WeekdaySpan
 	}
-	a.noteGallon(req.USGallon)
-	s := beginArranging(&a.Notes, &req.System, &req.Conditions, faults)
 	if req.Unreadable {
+		build(&req.System, faults)
 		return nil
 	}
+	a.noteGallon(req.USGallon)
+	s := beginArranging(&a.Notes, &req.System, &req.Conditions, faults)
 	draws := s.prepareDraws(&req.Draws)
 	if s.base == nil {
 		checkArrangement(&req.Arrangement, arrangementAt, faults)
@@ -85,6 +86,7 @@ func (q *controlDay) run() {
 	}
 	q.answer(r, names)
 	q.judge(days, types)
+	q.show(r)
 	q.notePipes([]*arranged{q.d})
 	q.noteHeaterStart()
 	q.noteArranged(q.d, &r.Year)
@@ -332,7 +334,7 @@ func (s *arranging) findings(d *arranged, draws control.DrawTimes, month int) []
 			where.LeastRise = leastRise
 		}
 		for _, f := range control.Check(c.Control, where) {
-			found := ControlFinding{Code: f.Name, Pointer: d.at, Detail: f.Detail}
+			found := ControlFinding{Code: f.Name, Pointer: d.at, Detail: sentence(f.Detail)}
 			if d.a.Control != nil {
 				found.Pointer = d.at + "/control" + controlField(f)
 			}

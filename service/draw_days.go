@@ -54,7 +54,10 @@ func (s *arranging) prepareDraws(plan *DrawPlan) *drawing {
 	}
 	if plan.Weekday.Pattern != "" {
 		d.share(s)
-		d.begin("/begins_at", &plan.Weekday)
+		d.begin("/begins_at", plan.Weekday)
+		if plan.Weekend != (PatternDay{}) {
+			d.begin("/weekend/begins_at", PatternDay{Pattern: d.weekend().Pattern, Begins: plan.Weekend.Begins})
+		}
 	}
 	d.checkEvents()
 	return d
@@ -130,12 +133,12 @@ func usesOf(fixtureType string) []draw.Use {
 
 // begin says when a pattern by elapsed time begins, and refuses it where a pattern
 // has times of day.
-func (d *drawing) begin(member string, of *PatternDay) {
+func (d *drawing) begin(member string, of PatternDay) {
 	p, _ := draw.PatternOf(of.Pattern)
 	switch {
 	case p.Basis == draw.Clock && of.Begins != nil:
 		d.faults.Add(drawsAt+member, fault.DrawsContradict, "The pattern %s has times of day; it begins at midnight.", of.Pattern)
-	case p.Basis == draw.Elapsed && of.Begins == nil:
+	case p.Basis == draw.Elapsed && of.Begins == nil && d.plan.Weekday.Begins == nil:
 		d.notes.assume(Assumption{Code: "default_pattern_start", Detail: "A pattern by elapsed time does not say when it begins.", Value: "06:00", Pointers: []string{drawsAt}, Source: "common_practice"})
 	}
 }
@@ -251,7 +254,7 @@ func (d *drawing) told(err error) {
 	}
 	if list := (*draw.FaultError)(nil); errors.As(err, &list) {
 		for _, f := range list.Faults {
-			d.faults.Add(drawsAt, fault.DrawsContradict, "These draws cannot be made: %s", f.Detail)
+			d.faults.Add(drawsAt, fault.DrawsContradict, "These draws cannot be made: %s.", f.Detail)
 		}
 		return
 	}

@@ -3,6 +3,7 @@ package service
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"recirc/calc/quantity"
 	"recirc/calc/source"
@@ -77,6 +78,14 @@ func fixturePointer(i int, field string) string {
 
 func listPointer(list string, i int, field string) string {
 	return list + "/" + strconv.Itoa(i) + field
+}
+
+// sentence makes a sentence of what a check of calc found.
+func sentence(found string) string {
+	if found == "" {
+		return ""
+	}
+	return strings.ToUpper(found[:1]) + found[1:] + "."
 }
 
 // shownTemperature writes a temperature for a sentence.

@@ -7,7 +7,6 @@ import (
 
 	"recirc/calc/arrival"
 	"recirc/calc/heat"
-	"recirc/calc/quantity"
 )
 
 // reasons says of the first why it is first, and of the others why they are not.
@@ -166,32 +165,5 @@ func (q *comparison) noteLosses() {
 	}
 	if circulates && !ranged {
 		q.a.warn("loop_loss_uncertain", arrangementsAt, "Losses of loops measured in buildings spread widely about what is calculated, with poor insulation on site as the main reason: give ranges for pipe_heat_loss, or look at the losses with a measurement.")
-	}
-}
-
-// show gives the working of the costs.
-func (q *comparison) show() {
-	if !q.work.wanted {
-		return
-	}
-	for i := range q.all {
-		q.showYear(i)
-	}
-	q.a.Working = q.work.steps
-	q.a.use(q.work.sources()...)
-}
-
-func (q *comparison) showYear(i int) {
-	subject, y, p := "arrangement "+q.req.Arrangements[i].ID, q.years[i], &q.costs[i]
-	add := func(symbol, name string, value float64, d *quantity.Dimension, equation string) {
-		q.work.add(Step{subject, symbol, name, value, d, equation, "common_practice"})
-	}
-	add("V_u", "hot water drawn for use", y.HotDrawn, quantity.VolumeDimension, "sum over the days by their weights")
-	add("V_w", "run to waste", y.RunToWaste, quantity.VolumeDimension, "sum over the days by their weights")
-	add("Q_l", "lost by pipes and local heaters", y.Lost.Sum(), quantity.EnergyDimension, "Q_l = sum UA L (T - T_a) t")
-	add("Q_h", "heat from the heater", y.HeaterHeat, quantity.EnergyDimension, "Q_h = Q_u + Q_w + Q_l + Q_stored - Q_pump - Q_trace - Q_local")
-	if p.energy.Heater != nil {
-		add("E_h", "energy taken by the heater", p.energy.Heater.Joules(), quantity.EnergyDimension, fmt.Sprintf("E_h = (Q_h + Q_standby)/%.4g", p.energy.Efficiency))
-		add("E_e", "electricity", p.energy.Electricity.Joules(), quantity.EnergyDimension, "pump, trace and local heaters, and the heater if it takes electricity")
 	}
 }

@@ -16,13 +16,14 @@ import (
 // RetrofitComparison compares arrangements over a year. It gives nil and adds to
 // faults if anything is wrong.
 func RetrofitComparison(req *RetrofitComparisonRequest, faults *fault.List) *RetrofitComparisonAnswer {
+	if req.Unreadable {
+		build(&req.System, faults)
+		return nil
+	}
 	a := &RetrofitComparisonAnswer{}
 	a.noteGallon(req.USGallon)
 	q := comparison{req: req, a: a, work: working{wanted: req.ShowWorking}}
 	q.arranging = beginArranging(&a.Notes, &req.System, &req.Conditions, faults)
-	if req.Unreadable {
-		return nil
-	}
 	q.draws = q.prepareDraws(&req.Draws)
 	q.check()
 	if q.base == nil {
