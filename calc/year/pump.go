@@ -23,12 +23,7 @@ type pump struct {
 	pause float64 // s, before the next look; it grows while the sensor reads the same
 	since float64 // s, up to when its time has been counted
 	loops []int32
-	held  []held // draws that wait for it to stop
-}
-
-type held struct {
-	event  *event
-	wanted float64
+	held  queue // draws that wait for it to stop
 }
 
 const (
@@ -189,6 +184,7 @@ func (e *engine) comesTo(j int32, T float64) float64 {
 	for len(parts) > 0 {
 		at := parts[len(parts)-1]
 		parts = parts[:len(parts)-1]
+		e.work++
 		p := &e.pipes[at.pipe]
 		if p.q >= 0 {
 			continue
@@ -256,13 +252,13 @@ func (e *engine) toggle(k int, on bool) {
 	if e.watch != nil {
 		e.watch.Pump = append(e.watch.Pump, Switch{Circulation: p.index, At: e.now - e.watch.from, On: on})
 	}
-	e.hurry()
-	if !on {
-		for len(p.held) > 0 {
-			h := p.held[0]
-			p.held = append(p.held[:0], p.held[1:]...)
-			e.open(h.event, h.wanted)
+	e.stale = true
+	for !on {
+		h, ok := p.held.next()
+		if !ok {
+			break
 		}
+		e.open(h.event, h.wanted)
 	}
 }
 
@@ -315,7 +311,7 @@ func (e *engine) throttle(k int) {
 	e.runBack(l.into, q-l.q, 0)
 	l.q = q
 	e.rekindle()
-	e.hurry()
+	e.stale = true
 	l.check = e.now + 10*laterAt
 	if !shut {
 		l.check = e.now + restless
@@ -360,6 +356,7 @@ func (e *engine) steady(i int32, q float64, l *loop) float64 {
 		chain = append(chain, j)
 	}
 	T := e.heater.outlet
+	e.work += len(chain)
 	for k := len(chain) - 1; k >= 0; k-- {
 		p := &e.pipes[chain[k]]
 		flow := q + max(0, p.shared-l.full)

@@ -1,6 +1,9 @@
 package year
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // event is a draw made ready.
 type event struct {
@@ -27,6 +30,30 @@ type drawing struct {
 	luke, lukeHeat, high float64 // m3, m3 K, K
 }
 
+// queue is draws that wait, first come first.
+type queue struct {
+	all  []waiting
+	head int
+}
+
+type waiting struct {
+	event  *event
+	wanted float64
+}
+
+func (q *queue) add(ev *event, wanted float64) { q.all = append(q.all, waiting{ev, wanted}) }
+
+func (q *queue) next() (waiting, bool) {
+	if q.head == len(q.all) {
+		q.clear()
+		return waiting{}, false
+	}
+	q.head++
+	return q.all[q.head-1], true
+}
+
+func (q *queue) clear() { q.all, q.head = q.all[:0], 0 }
+
 // start begins a draw, or lets it wait: for the tap, or for the pump.
 func (e *engine) start(ev *event, wanted float64) {
 	o := &e.outlets[ev.outlet]
@@ -35,13 +62,12 @@ func (e *engine) start(ev *event, wanted float64) {
 		return
 	}
 	if o.busy {
-		o.queue = append(o.queue, ev)
+		o.queue.add(ev, 0)
 		return
 	}
 	o.busy = true
 	if ev.pump != None && e.pumps[ev.pump].running {
-		p := &e.pumps[ev.pump]
-		p.held = append(p.held, held{ev, wanted})
+		e.pumps[ev.pump].held.add(ev, wanted)
 		return
 	}
 	e.open(ev, wanted)
@@ -50,7 +76,8 @@ func (e *engine) start(ev *event, wanted float64) {
 // open opens a tap.
 func (e *engine) open(ev *event, wanted float64) {
 	o := &e.outlets[ev.outlet]
-	d := drawing{event: ev, pipe: o.pipe, q: ev.q, wanted: wanted, opened: e.now, fed: e.now, arrived: ev.cold || ev.usable == 0}
+	d := e.newDrawing()
+	*d = drawing{event: ev, pipe: o.pipe, q: ev.q, wanted: wanted, opened: e.now, fed: e.now, check: e.now, arrived: ev.cold || ev.usable == 0}
 	switch {
 	case ev.cold:
 		d.pipe = o.cold
@@ -70,17 +97,30 @@ func (e *engine) open(ev *event, wanted float64) {
 		}
 	}
 	e.draws = append(e.draws, d)
-	if d.arrived {
-		e.look(len(e.draws) - 1)
+	if d.pipe != None {
+		e.taps[d.pipe] = append(e.taps[d.pipe], d)
 	}
-	e.hurry()
+	if d.arrived {
+		e.look(d)
+	}
+	e.stale = true
+}
+
+func (e *engine) newDrawing() *drawing {
+	if n := len(e.spare); n > 0 {
+		d := e.spare[n-1]
+		e.spare = e.spare[:n-1]
+		return d
+	}
+	return new(drawing)
 }
 
 // hurry looks again at the taps that wait, after a flow has changed.
 func (e *engine) hurry() {
-	for i := range e.draws {
-		if d := &e.draws[i]; !d.arrived {
-			e.look(i)
+	e.stale = false
+	for _, d := range e.draws {
+		if !d.arrived {
+			e.look(d)
 		}
 	}
 }
@@ -93,8 +133,7 @@ const (
 )
 
 // look sets when a draw is to be looked at again: no later than it can end.
-func (e *engine) look(i int) {
-	d := &e.draws[i]
+func (e *engine) look(d *drawing) {
 	rest := (d.event.volume - d.useful) / d.q
 	if d.arrived {
 		d.check = e.now + rest
@@ -130,6 +169,7 @@ func (e *engine) ahead(i int32, T float64) float64 {
 			return math.Inf(1)
 		}
 		in := 0.0
+		e.work++
 		for k := range p.slugs {
 			s := &p.slugs[k]
 			if at := j == i && k == 0; at && s.T >= T || !at && s.T >= p.needs(far, in)-margin {
@@ -175,13 +215,13 @@ func (e *engine) draw(d *drawing) {
 // settle looks at a draw at its time, ends it if it has what it wants, and tells
 // whether it has ended.
 func (e *engine) settle(i int) bool {
-	d := &e.draws[i]
+	d := e.draws[i]
 	e.draw(d)
 	switch rest := d.event.volume - d.useful; {
 	case d.arrived && rest <= 1e-9*d.event.volume, d.arrived && e.now+rest/d.q <= e.now:
 	case !d.arrived && e.now >= d.opened+e.plan.MostWait.Seconds():
 	default:
-		e.look(i)
+		e.look(d)
 		return false
 	}
 	e.shut(i)
@@ -193,32 +233,37 @@ func (e *engine) shut(i int) {
 	d := e.draws[i]
 	e.draws = append(e.draws[:i], e.draws[i+1:]...)
 	ev := d.event
-	if ev.cold {
+	switch {
+	case ev.cold:
 		e.runBack(d.pipe, d.q, -1)
 		if d.luke > 0 {
 			e.totals.Cold.Draws++
 		}
 		if e.watch != nil {
-			e.watch.drawn(e, &d, 0)
+			e.watch.drawn(e, d, 0)
 		}
-	} else {
+	default:
 		if d.pipe != None {
 			e.rootsUpToDate()
 			e.run(d.pipe, -d.q, -1)
 			e.rekindle()
 		}
-		e.count(&d)
+		e.count(d)
 	}
-	e.hurry()
+	if d.pipe != None {
+		taps := e.taps[d.pipe]
+		at := slices.Index(taps, d)
+		e.taps[d.pipe] = append(taps[:at], taps[at+1:]...)
+	}
+	e.spare = append(e.spare, d)
+	e.stale = true
 	if ev.cold {
 		return
 	}
 	o := &e.outlets[ev.outlet]
 	o.busy = false
-	if len(o.queue) > 0 {
-		next := o.queue[0]
-		o.queue = append(o.queue[:0], o.queue[1:]...)
-		e.start(next, e.now)
+	if next, ok := o.queue.next(); ok {
+		e.start(next.event, e.now)
 	}
 }
 
