@@ -1,9 +1,6 @@
 package year
 
-import (
-	"math"
-	"slices"
-)
+import "slices"
 
 // event is a draw made ready.
 type event struct {
@@ -24,10 +21,10 @@ type drawing struct {
 	fed    float64 // s, up to when a cold draw or a local heater has been fed
 	check  float64 // s, when to look again
 
-	arrived              bool
-	waste, useful        float64 // m3
-	wasteHeat, heat      float64 // m3 K above mains
-	luke, lukeHeat, high float64 // m3, m3 K, K
+	arrived         bool
+	waste, useful   float64 // m3
+	wasteHeat, heat float64 // m3 K above mains
+	luke            float64 // m3, of a cold draw
 }
 
 // queue is draws that wait, first come first.
@@ -115,103 +112,6 @@ func (e *engine) newDrawing() *drawing {
 	return new(drawing)
 }
 
-// hurry looks again at the taps that wait, after a flow has changed.
-func (e *engine) hurry() {
-	e.stale = false
-	for _, d := range e.draws {
-		if !d.arrived {
-			e.look(d)
-		}
-	}
-}
-
-// The shortest time between two looks at a draw that waits, and that if nothing usable
-// is in sight, in s.
-const (
-	leastLook = 0.25
-	noneLook  = 30.0
-)
-
-// look sets when a draw is to be looked at again: no later than it can end.
-func (e *engine) look(d *drawing) {
-	rest := (d.event.volume - d.useful) / d.q
-	if d.arrived {
-		d.check = e.now + rest
-		return
-	}
-	e.draw(d)
-	if d.arrived {
-		d.check = e.now + (d.event.volume-d.useful)/d.q
-		return
-	}
-	comes := e.comes(d)
-	if math.IsInf(comes, 1) {
-		comes = noneLook
-	}
-	d.check = min(d.opened+e.plan.MostWait.Seconds(), e.now+max(leastLook, rest+comes))
-}
-
-// comes gives the least time until usable water can be at the tap.
-func (e *engine) comes(d *drawing) float64 {
-	if o := &e.outlets[d.event.outlet]; o.local != nil {
-		return 0
-	}
-	return e.ahead(d.pipe, d.event.usable)
-}
-
-// ahead gives the least time until water of a temperature can be at the end of a supply
-// pipe that has been moved up to now. What comes from afar cools on its way.
-func (e *engine) ahead(i int32, T float64) float64 {
-	t, far := 0.0, T // of water at the upstream end of what has been looked at
-	for j := i; j != None; j = e.pipes[j].parent {
-		p := &e.pipes[j]
-		if p.q <= 0 {
-			return math.Inf(1)
-		}
-		in := 0.0
-		e.work++
-		for k := range p.slugs {
-			s := &p.slugs[k]
-			if at := j == i && k == 0; at && s.T >= T || !at && s.T >= p.needs(far, in)-margin {
-				return t + in
-			}
-			in += s.v / p.q
-		}
-		t += in
-		far = p.needs(far, in)
-	}
-	if e.heater.outlet < far-margin {
-		return math.Inf(1)
-	}
-	return t + e.heater.until(e.now)
-}
-
-// margin is by how much what is foretold of the cooling may be wrong, in K.
-const margin = 0.5
-
-// needs gives the temperature of water that has one after some seconds in a pipe.
-func (p *pipe) needs(T, s float64) float64 {
-	if p.warm > 0 || T <= p.ta {
-		return T
-	}
-	return p.ta + (T-p.ta)/max(1e-9, 1-fade(p.lose*s))
-}
-
-// draw gives a tap all that has come to it up to now.
-func (e *engine) draw(d *drawing) {
-	switch {
-	case d.event.cold:
-		e.flush()
-	case d.pipe != None:
-		e.reach(d.pipe)
-	default:
-		if dt := e.now - d.fed; dt > 0 {
-			d.fed = e.now
-			e.take(d, d.q*dt, e.mains)
-		}
-	}
-}
-
 // settle looks at a draw at its time, ends it if it has what it wants, and tells
 // whether it has ended.
 func (e *engine) settle(i int) bool {
@@ -265,80 +165,4 @@ func (e *engine) shut(i int) {
 	if next, ok := o.queue.next(); ok {
 		e.start(next.event, e.now)
 	}
-}
-
-// count enters a draw of hot water that has ended.
-func (e *engine) count(d *drawing) {
-	e.totals.Draws++
-	if !d.arrived {
-		e.totals.Unserved++
-	}
-	wait := d.opened - d.wanted + d.waste/d.q
-	if d.event.usable > 0 {
-		*e.record = append(*e.record, Wait{Outlet: int(d.event.outlet), Day: e.day, At: d.event.at, Seconds: wait, Served: d.arrived})
-	} else {
-		wait = 0
-	}
-	if e.watch != nil {
-		e.watch.drawn(e, d, wait)
-	}
-}
-
-// take lets water run from a tap.
-func (e *engine) take(d *drawing, v, T float64) {
-	o := &e.outlets[d.event.outlet]
-	if o.local == nil {
-		e.takeHot(d, v, T, T)
-		return
-	}
-	for n := max(1, min(64, int(math.Ceil(8*v/o.local.content*e.grainy)))); n > 0; n-- {
-		part := v / float64(n)
-		v -= part
-		before := o.local.T
-		mean := o.local.run(part/d.q, d.q, T)
-		o.local.at += part / d.q
-		e.takeHot(d, part, mean, before)
-	}
-}
-
-// takeHot counts hot water: first is the temperature with which it begins.
-func (e *engine) takeHot(d *drawing, v, T, first float64) {
-	heat := v * (T - e.mains)
-	if !d.arrived && first >= d.event.usable {
-		d.arrived = true
-	}
-	if d.arrived {
-		d.useful += v
-		d.heat += heat
-		e.totals.HotDrawn += v
-		e.totals.HeatDrawn += heat
-		return
-	}
-	d.waste += v
-	d.wasteHeat += heat
-	e.totals.RunToWaste += v
-	e.totals.HeatWasted += heat
-}
-
-// takeCold counts cold water.
-func (e *engine) takeCold(d *drawing, v, T float64) {
-	d.useful += v
-	d.heat += v * (T - e.mains)
-	t := e.totals
-	t.HeatCold += v * (T - e.mains)
-	t.Cold.Drawn += v
-	t.Cold.Highest = max(t.Cold.Highest, T)
-	if above := e.plan.LukewarmAbove.Kelvin(); above > 0 && T > above {
-		d.luke += v
-		t.Cold.Volume += v
-		t.Cold.Kelvin += v * T
-	}
-}
-
-// idle lets a local heater stand until now.
-func (l *local) idle(now float64) {
-	if now > l.at {
-		l.run(now-l.at, 0, 0)
-	}
-	l.at = now
 }
