@@ -167,5 +167,5 @@ func (e *engine) account(t *Totals, before float64, losses []float64) {
 	in := t.HeaterHeat + t.PumpHeat + t.TraceHeat + t.LocalHeat
 	out := t.HeatDrawn + t.HeatWasted + t.HeatCold + t.Lost.Sum() + t.StoredChange
 	moved := max(math.Abs(t.HeaterHeat)+t.TraceHeat+t.LocalHeat, t.HeatDrawn+t.HeatWasted+t.Lost.Sum(), math.Abs(t.StoredChange))
-	t.Residual = math.Abs(in-out) / max(moved, 1e-3*e.capacity)
+	t.Residual = math.Abs(in-out) / max(moved, 1e-3*e.capacity, 1e-6*math.Abs(gave))
 }
