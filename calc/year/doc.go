@@ -14,10 +14,10 @@
 // [Simulate] gives a year of representative days, [Follow] some days as they follow each
 // other, [LagOf] what delays the front in a kind of pipe.
 //
-// How exact it is, by its own tests: against calc/arrival a first cold draw waits within 7 %,
-// in the mean 1.2 %; against pipes of cells of 2.5 mL a day's water, heat and waits are within
-// 0.3 %; against a run ten times finer yearly heat is within 0.4 % and the median wait
-// within 0.1 %.
+// How exact it is, by its own tests: a first cold draw waits as calc/arrival says within
+// 7 %, in the mean 1.2 %; a day's water, heat and waits are those of pipes of cells of 2.5 mL within
+// 0.3 %; a run ten times finer changes yearly heat by up to 0.5 % and the median wait by
+// less than 0.1 %.
 //
 // Left out: buoyancy and flow backwards through a tap or a shut pump; water of
 // a loop that a draw takes from the return; changes of a pump's flow while
