@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"recirc/calc/draw"
 	"recirc/calc/quantity"
 )
 
@@ -97,32 +98,41 @@ func TestJ07(t *testing.T) {
 	}
 }
 
-// Case J03: a national laboratory takes 6.35 of 52.6 US gal/d to be drained while people
-// wait, and 10.9 wasted as heat in all. A bare house of ours, with that use, drains and
-// wastes of the same order: a factor of 3 to either side.
+// Case J03: a national laboratory estimates that of 52.6 US gal of hot water a day 6.35 are drained while
+// people wait, and that 10.9, a fifth, are wasted in all. With the US federal pattern of 55 gal in our house, on all
+// its taps or on the five that are nearest, 6.3 and 9.2 are drained, and 12 and 17 % of the heat wasted.
+// Ours drain more where far taps are used, and waste less, because no heater's jacket counts here.
 func TestJ03(t *testing.T) {
 	const gallon = 3.785411784e-3
-	draws := morning(15)
-	sum := 0.0
-	for _, d := range draws {
-		sum += d.Volume.CubicMetres()
+	pattern, ok := draw.PatternOf("us_medium")
+	if !ok {
+		t.Fatal("the pattern is missing")
 	}
-	for i := range draws {
-		draws[i].Volume = quantity.CubicMetres(draws[i].Volume.CubicMetres() * 52.6 * gallon / sum)
+	events, err := pattern.Events(draw.Conditions{Shift: quantity.Seconds(6.5 * 3600)})
+	if err != nil {
+		t.Fatal(err)
 	}
-	y := simulated(t, house(), oneDay(draws...)).Year
-	drained := y.RunToWaste / gallon
-	if drained < 6.35/3 || drained > 6.35*7 { // 40 draws at far taps of a long trunk: more than the mean of the study
-		t.Errorf("%g US gal/d are drained, 6.35 in the study", drained)
-	}
-	if share := (y.HeatWasted + y.Lost.Sum()) / y.HeaterHeat; share < 0.2/3 || share > 0.2*3 {
-		t.Errorf("%g of the heat is wasted, 0.2 in the study", share)
+	for _, taps := range []int{5, 15} {
+		var draws []Event
+		for i, e := range events {
+			e.Fixture = i % taps
+			draws = append(draws, Event{Event: e, Usable: quantity.Celsius(40)})
+		}
+		y := simulated(t, house(), oneDay(draws...)).Year
+		near(t, "US gal drawn", y.HotDrawn/gallon, 55, 0.001)
+		if drained := y.RunToWaste / gallon; drained < 6.35/3 || drained > 6.35*3 {
+			t.Errorf("%d taps: %g US gal are drained, 6.35 in the study", taps, drained)
+		}
+		if share := (y.HeatWasted + y.Lost.Sum()) / y.HeaterHeat; share < 0.2/3 || share > 0.2*3 {
+			t.Errorf("%d taps: %g of the heat is wasted, 0.2 in the study", taps, share)
+		}
 	}
 }
 
 // Cases J01, J10, E01: pipes of a continuous loop lose a great part of the heat; control
-// on demand saves most of it. The field studies: a third of the heat in the loops of blocks of flats,
-// 16 % of the gas saved there, more than half of a small house's cost.
+// on demand saves a part of it. The field studies: a third of the heat in the loops of blocks of flats, and
+// 16 % of the gas saved there. Ours, of 20 flats with invented pipes: 23 %, since ours has no basement mains, and
+// 9 %, since draws of 20 flats keep risers warm by themselves.
 func TestSignOfFieldStudies(t *testing.T) {
 	plan := months(buildingDraws(20))
 	poor := func() System { // insulated as badly as on site
