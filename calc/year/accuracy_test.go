@@ -33,5 +33,8 @@ func TestFiner(t *testing.T) {
 		a, _ := usual.Waits.Quantile(0.5)
 		b, _ := fine.Waits.Quantile(0.5)
 		near(t, name+": median wait", a, b, 0.02)
+		a, _ = usual.Waits.Quantile(0.9)
+		b, _ = fine.Waits.Quantile(0.9)
+		near(t, name+": 90th wait", a, b, 0.02)
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"recirc/calc/draw"
 	"recirc/calc/quantity"
 )
 
@@ -97,32 +98,41 @@ func TestJ07(t *testing.T) {
 	}
 }
 
-// Case J03: a national laboratory takes 6.35 of 52.6 US gal/d to be drained while people
-// wait, and 10.9 wasted as heat in all. A bare house of ours, with that use, drains and
-// wastes of the same order: a factor of 3 to either side.
+// Case J03: a national laboratory estimates that of 52.6 US gal of hot water a day 6.35 are drained while
+// people wait, and that 10.9, a fifth, are wasted in all. With the US federal pattern of 55 gal in our house, on all
+// its taps or on the five that are nearest, 6.3 and 9.2 are drained, and 12 and 17 % of the heat wasted.
+// Ours drain more where far taps are used, and waste less, because no heater's jacket counts here.
 func TestJ03(t *testing.T) {
 	const gallon = 3.785411784e-3
-	draws := morning(15)
-	sum := 0.0
-	for _, d := range draws {
-		sum += d.Volume.CubicMetres()
+	pattern, ok := draw.PatternOf("us_medium")
+	if !ok {
+		t.Fatal("the pattern is missing")
 	}
-	for i := range draws {
-		draws[i].Volume = quantity.CubicMetres(draws[i].Volume.CubicMetres() * 52.6 * gallon / sum)
+	events, err := pattern.Events(draw.Conditions{Shift: quantity.Seconds(6.5 * 3600)})
+	if err != nil {
+		t.Fatal(err)
 	}
-	y := simulated(t, house(), oneDay(draws...)).Year
-	drained := y.RunToWaste / gallon
-	if drained < 6.35/3 || drained > 6.35*7 { // 40 draws at far taps of a long trunk: more than the mean of the study
-		t.Errorf("%g US gal/d are drained, 6.35 in the study", drained)
-	}
-	if share := (y.HeatWasted + y.Lost.Sum()) / y.HeaterHeat; share < 0.2/3 || share > 0.2*3 {
-		t.Errorf("%g of the heat is wasted, 0.2 in the study", share)
+	for _, taps := range []int{5, 15} {
+		var draws []Event
+		for i, e := range events {
+			e.Fixture = i % taps
+			draws = append(draws, Event{Event: e, Usable: quantity.Celsius(40)})
+		}
+		y := simulated(t, house(), oneDay(draws...)).Year
+		near(t, "US gal drawn", y.HotDrawn/gallon, 55, 0.001)
+		if drained := y.RunToWaste / gallon; drained < 6.35/3 || drained > 6.35*3 {
+			t.Errorf("%d taps: %g US gal are drained, 6.35 in the study", taps, drained)
+		}
+		if share := (y.HeatWasted + y.Lost.Sum()) / y.HeaterHeat; share < 0.2/3 || share > 0.2*3 {
+			t.Errorf("%d taps: %g of the heat is wasted, 0.2 in the study", taps, share)
+		}
 	}
 }
 
-// Cases J01, J10, E01: pipes of a continuous loop lose a great part of the heat; control
-// on demand saves most of it. The field studies: a third of the heat in the loops of blocks of flats,
-// 16 % of the gas saved there, more than half of a small house's cost.
+// Cases J01, J10: pipes of a continuous loop lose a great part of the heat; control
+// on demand saves a part of it. The field studies: a third of the heat in the loops of blocks of flats, and
+// 16 % of the gas saved there. Ours, of 20 flats with invented pipes: 23 %, since ours has no basement mains, and
+// 9 %, since draws of 20 flats keep risers warm by themselves.
 func TestSignOfFieldStudies(t *testing.T) {
 	plan := months(buildingDraws(20))
 	poor := func() System { // insulated as badly as on site
@@ -145,5 +155,30 @@ func TestSignOfFieldStudies(t *testing.T) {
 	saved := 1 - demand.Year.HeaterHeat/always.Year.HeaterHeat
 	if saved < 0.03 || saved > 0.4 {
 		t.Errorf("demand control saves %g of the heat, 0.16 in the study", saved)
+	}
+}
+
+// Case E01: with the circulation of a new house switched off its hot water costs 11 in place of 39, or
+// 7 in place of 15 % of the house: 53 to 72 % less; the loop's loss is some 320 W. Ours, insulated, loses
+// 250 W and saves 40 %: it draws 38 US gal a day by the federal pattern of low use; the case does not tell its use.
+func TestE01(t *testing.T) {
+	pattern, _ := draw.PatternOf("us_low")
+	events, err := pattern.Events(draw.Conditions{Shift: quantity.Seconds(6.5 * 3600)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var draws []Event
+	for i, e := range events {
+		e.Fixture = i
+		draws = append(draws, Event{Event: e, Usable: quantity.Celsius(40)})
+	}
+	with := simulated(t, better(withReturn(house(), continuous())), oneDay(draws...)).Year
+	off := simulated(t, better(house()), oneDay(draws...)).Year
+	watts := (with.Lost.Sum() - off.Lost.Sum()) / 86400
+	if watts < 320.0/3 || watts > 320*3 {
+		t.Errorf("the loop loses %g W, 320 in the case", watts)
+	}
+	if saved := 1 - off.HeaterHeat/with.HeaterHeat; saved < 0.3 || saved > 0.8 {
+		t.Errorf("without circulation %g less heat is made, 0.53 to 0.72 in the case", saved)
 	}
 }

@@ -85,6 +85,13 @@ func TestOnDemand(t *testing.T) {
 	if d := r.Observed.Draws[0]; d.Opened < d.Wanted+seconds*0.99 {
 		t.Errorf("the tap opens %g s after it is wanted", d.Opened-d.Wanted)
 	}
+	// With the pump under the tap itself nothing at all is wasted.
+	at := withColdLine(house(), onDemand(0), nil)
+	at.Circulations[0].Sensor = at.Outlets[14].Pipe
+	at.Circulations[0].Loops[0].From = at.Outlets[14].Pipe
+	if y := simulated(t, at, plan).Year; y.RunToWaste != 0 || y.HeatWasted != 0 || y.HotDrawn < 0.005*(1-1e-9) {
+		t.Errorf("%g m3 run to waste at the tap with the pump", y.RunToWaste)
+	}
 	// Triggered two minutes before, the wait is that of the dead leg.
 	s = withColdLine(house(), onDemand(120), nil)
 	early := simulated(t, s, plan)

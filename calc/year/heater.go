@@ -58,6 +58,7 @@ func (e *engine) rekindle() {
 		return
 	}
 	q, back, sum := 0.0, 0.0, 0.0
+	e.work += len(e.others) / 8
 	for i := range e.pipes {
 		p := &e.pipes[i]
 		if p.parent != None {

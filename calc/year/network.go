@@ -29,7 +29,10 @@ type engine struct {
 	month  *Month
 	mains  float64
 	now    float64
-	draws  []drawing // open taps
+	draws  []*drawing   // open taps
+	taps   [][]*drawing // those at the end of each pipe
+	spare  []*drawing
+	stale  bool // a flow has changed, so that taps that wait are to be looked at
 	totals *Totals
 
 	flushed float64  // up to when returns and cold pipes have been moved
@@ -50,7 +53,7 @@ type outlet struct {
 	local      *local
 	rank       int32 // by id
 	busy       bool
-	queue      []*event
+	queue      queue
 }
 
 type loop struct {
@@ -87,6 +90,7 @@ func newEngine(s *System, p *Plan) *engine {
 		e.capacity += (e.pipes[i].vt + e.pipes[i].vr) * s.WaterHeat
 	}
 	e.loopsAt, e.into, e.outs = make([][]int32, n), make([][]int32, n), make([][]slug, n)
+	e.taps = make([][]*drawing, n)
 	e.layOutlets()
 	for i := range s.Circulations {
 		e.layPump(i)

@@ -64,17 +64,25 @@ func (p *pipe) coolTraced(v, T, s float64) float64 {
 		}
 		T, s = p.off, s-above
 	}
-	k := p.lose + p.warm
+	k, even := p.tends(T)
 	x := k * s
 	if x < 1e-12 {
 		return T
 	}
-	even := (p.lose*p.ta + p.warm*p.off) / k
-	f := fade(x)
-	mean := even + (T-even)*f/x
+	mean := T + (even-T)*trail(x)
 	p.lost += v * p.lose * s * (mean - p.ta)
 	p.traced += v * p.warm * s * (p.off - mean)
-	return T + (even-T)*f
+	return T + (even-T)*fade(x)
+}
+
+// tends gives the rate, in 1/s, at which water of a temperature tends to another, and
+// that one.
+func (p *pipe) tends(T float64) (k, even float64) {
+	if p.warm > 0 && T <= p.off {
+		k = p.lose + p.warm
+		return k, (p.lose*p.ta + p.warm*p.off) / k
+	}
+	return p.lose, p.ta
 }
 
 // give lets water be in the pipe for s seconds: it exchanges heat with the slow wall
@@ -103,9 +111,8 @@ func (p *pipe) exchange(v, T, s, wall float64) float64 {
 		return T
 	}
 	even := (a*T + (p.lose*p.ta+warm*p.off)*wall) / k
-	f := fade(k)
-	mean := even + (p.slow-even)*f/k
-	p.slow += (even - p.slow) * f
+	mean := p.slow + (even-p.slow)*trail(k)
+	p.slow += (even - p.slow) * fade(k)
 	p.lost += p.vr * p.lose * wall * (mean - p.ta)
 	p.traced += p.vr * warm * wall * (p.off - mean)
 	return T - b*(T-mean)
@@ -171,12 +178,11 @@ func (p *pipe) end(downstream bool) float64 {
 type grain struct {
 	most  int     // slugs of a pipe
 	near  float64 // K, by which slugs may differ and be one
-	step  float64 // K, by which the slow wall may warm while a slug passes
 	fresh float64 // K, by which a slug may cool from end to end when it is new
 }
 
 func grainOf(fineness float64) grain {
-	return grain{most: int(8 * fineness), near: 0.05 / fineness, fresh: 0.3 / fineness, step: 1.5 / fineness}
+	return grain{most: int(8 * fineness), near: 0.05 / fineness, fresh: 0.3 / fineness}
 }
 
 // move lets what is in the inbox run in over dt seconds, and appends what runs out

@@ -102,14 +102,14 @@ func (e *engine) enter(s *stage, rounds int) error {
 	var waits Waits
 	e.totals, e.record = &spare, &waits
 	for k := range e.pumps {
-		e.pumps[k].held = nil
+		e.pumps[k].held.clear()
 		e.pumps[k].ranBefore = e.pumps[k].running
 		if e.pumps[k].running {
 			e.toggle(k, false)
 		}
 	}
 	for i := range e.outlets {
-		e.outlets[i].queue = nil
+		e.outlets[i].queue.clear()
 	}
 	for len(e.draws) > 0 {
 		e.shut(0)
@@ -131,6 +131,9 @@ func (e *engine) enter(s *stage, rounds int) error {
 	}
 	for i := range e.loops {
 		e.balance(&e.loops[i])
+		if e.work > e.budget {
+			return ErrBudget
+		}
 		e.loops[i].check = math.Inf(1)
 	}
 	e.heater.on, e.heater.check, e.heater.asComes = false, math.Inf(1), e.mains
