@@ -4,6 +4,7 @@ import (
 	"recirc/api/body"
 	"recirc/api/picture"
 	"recirc/calc/fault"
+	"recirc/calc/quantity"
 	"recirc/service"
 )
 
@@ -68,7 +69,7 @@ func drawRetrofitComparison(a *service.RetrofitComparisonAnswer, us bool) ([]byt
 		if from.Energy.Heater != nil {
 			one.Heater = *from.Energy.Heater
 		} else {
-			one.Heater = from.Heat.Heater
+			one.Heater = quantity.Joules(max(0, from.Heat.Heater.Joules()))
 		}
 		if from.Life != nil {
 			one.Costs = from.Life.Cumulative

@@ -26,6 +26,7 @@ type arranging struct {
 	lags   map[lagOf]year.Lag
 
 	told map[string]bool // pipes that cannot be calculated
+	left int             // work that the simulations of the request may still do
 }
 
 // lossOf is what the loss of a metre depends on, and at which temperature.
@@ -315,7 +316,7 @@ func (s *arranging) lay(d *arranged, model heat.Pipe, id string, length quantity
 	}
 	bore, outside := model.Tube.Bore.Metres(), model.Tube.Outside.Metres()
 	out := year.Pipe{
-		ID: id, Length: length, UA: loss.UA,
+		ID: id, Length: quantity.Metres(max(length.Metres(), leastLength)), UA: loss.UA,
 		Content:          quantity.CubicMetresPerMetre(math.Pi / 4 * bore * bore),
 		WallHeatCapacity: model.Tube.HeatCapacity * math.Pi / 4 * (outside*outside - bore*bore),
 	}
@@ -326,6 +327,9 @@ func (s *arranging) lay(d *arranged, model heat.Pipe, id string, length quantity
 	out.Lag, err = s.lag(d, model.Tube, flow)
 	return out, err
 }
+
+// leastLength in m of a pipe that is simulated: what is shorter is a fitting.
+const leastLength = 0.001
 
 // ambient finds the place of a temperature among the ambients.
 func (d *arranged) ambient(t quantity.Temperature) int {

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"recirc/calc/calendar"
 	"recirc/calc/control"
@@ -17,7 +18,7 @@ import (
 // beginArranging checks what arrangements of a request have in common.
 func beginArranging(n *Notes, system *network.System, c *YearConditions, faults *fault.List) *arranging {
 	s := &arranging{
-		notes: n, faults: faults, system: system, told: make(map[string]bool),
+		notes: n, faults: faults, system: system, told: make(map[string]bool), left: maxSimulated,
 		losses: make(map[lossOf]heat.Loss), lags: make(map[lagOf]year.Lag),
 	}
 	s.flows = n.hotFlows(system, faults)
@@ -27,13 +28,17 @@ func beginArranging(n *Notes, system *network.System, c *YearConditions, faults 
 	return s
 }
 
+// maxSimulated is the work that all simulations of a request may do, in slugs moved:
+// some ten seconds.
+const maxSimulated = 300_000_000
+
 // lukewarmAbove is how far above the mains a cold draw counts as lukewarm.
 const lukewarmAbove = 5 // K
 
 // plan is what an arrangement is used for in some months. Days that are alike in all
 // that counts for it are simulated once.
 func (s *arranging) plan(d *arranged, months []calendar.Month, draws [][]year.Day, wait quantity.Duration) year.Plan {
-	p := year.Plan{MostWait: wait}
+	p := year.Plan{MostWait: wait, Budget: max(1, s.left)}
 	if wait == (quantity.Duration{}) {
 		p.MostWait = defaultLongestWait
 	}
@@ -118,7 +123,13 @@ func (s *arranging) spent(d *arranged, err error) {
 		s.faults.Add(d.at, fault.AnswerTooLarge, "Arrangement %q takes more computation than one request may: fewer pipes, draws or starts of the pump, or parts of the building.", d.a.ID)
 		return
 	}
-	s.faults.Add(d.at, fault.OutOfRange, "Arrangement %q cannot be simulated: %s.", d.a.ID, reasonOf(err))
+	reason := reasonOf(err)
+	if list := (*year.FaultError)(nil); errors.As(err, &list) {
+		first := list.Faults[0]
+		name := first.Field[strings.LastIndexByte(first.Field, '.')+1:]
+		reason = fmt.Sprintf("%s: %s", strings.TrimRight(name, "[]0123456789"), strings.TrimSuffix(first.Detail, "."))
+	}
+	s.faults.Add(d.at, fault.OutOfRange, "Arrangement %q cannot be simulated. %s.", d.a.ID, reason)
 }
 
 // noteVariant adds what is assumed of the pipes of arrangements, in their own place.

@@ -189,6 +189,9 @@ func (d *drawing) on(t calendar.DayType, m calendar.Month, mains quantity.Temper
 		sorted, err := draw.Timeline(events, len(d.flows))
 		d.told(err)
 		for _, e := range sorted {
+			if e.Volume.CubicMetres() < leastDraw {
+				continue
+			}
 			all = append(all, year.Event{Event: e, Usable: d.usable, AsItComes: asItComes, Cold: cold})
 		}
 	}
@@ -198,6 +201,9 @@ func (d *drawing) on(t calendar.DayType, m calendar.Month, mains quantity.Temper
 	slices.SortStableFunc(all, func(a, b year.Event) int { return cmp.Compare(a.At.Seconds(), b.At.Seconds()) })
 	return all
 }
+
+// leastDraw in m3 is that of a drop.
+const leastDraw = 1e-8
 
 // patternOn gives the draws of the pattern on a day of a type.
 func (d *drawing) patternOn(t calendar.DayType, factor float64, mains quantity.Temperature) []draw.Event {

@@ -1,6 +1,7 @@
 package service
 
 import (
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -86,6 +87,19 @@ func sentence(found string) string {
 		return ""
 	}
 	return strings.ToUpper(found[:1]) + found[1:] + "."
+}
+
+// shown writes a number for a sentence: three digits that count, and no exponent
+// where people of the trade would write none.
+func shown(x float64) string {
+	switch a := math.Abs(x); {
+	case a >= 1e9 || a > 0 && a < 1e-4:
+		return strconv.FormatFloat(x, 'g', 3, 64)
+	case a >= 100 || a == 0:
+		return strconv.FormatFloat(x, 'f', 0, 64)
+	default:
+		return strconv.FormatFloat(x, 'f', 2-int(math.Floor(math.Log10(a))), 64)
+	}
 }
 
 // shownTemperature writes a temperature for a sentence.

@@ -70,7 +70,7 @@ func (q *comparison) takeEnergy(p *priced, i int, y *simulated) {
 		return
 	}
 	p.energy.Efficiency = q.efficiency(i, y)
-	heater := (y.HeaterHeat + h.Standby.Watts()*secondsOfYear) / p.energy.Efficiency
+	heater := max(0, y.HeaterHeat+h.Standby.Watts()*secondsOfYear) / p.energy.Efficiency // surroundings hotter than the heater cool nothing for it
 	power := y.PumpEnergy + y.TraceHeat + y.LocalHeat
 	total := j(heater + power)
 	taken := j(heater)

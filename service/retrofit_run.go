@@ -2,6 +2,7 @@ package service
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -130,8 +131,12 @@ func (q *comparison) simulate(all []*arranged, days [][]year.Day) []*simulated {
 		r, err := year.Simulate(d.sys, q.plan(d, months, days, q.req.Draws.LongestWait), nil)
 		if err != nil {
 			q.spent(d, err)
+			if errors.Is(err, year.ErrBudget) {
+				return nil // the others would find nothing left
+			}
 			continue
 		}
+		q.left -= r.Work
 		s := &simulated{Totals: r.Year, raw: r.Waits, perDay: r.Days}
 		within := q.req.Within
 		if within == nil {
