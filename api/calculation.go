@@ -31,6 +31,8 @@ func Calculations() []Calculation {
 		{"loop-designs", true, loopDesigns},
 		{"loop-simulations", true, loopSimulations},
 		{"pump-selections", true, pumpSelections},
+		{"control-simulations", true, controlSimulations},
+		{"retrofit-comparisons", true, retrofitComparisons},
 	}
 }
 

@@ -16,6 +16,7 @@ import (
 
 	"recirc/api/body"
 	"recirc/calc/arrival"
+	"recirc/calc/draw"
 	"recirc/calc/fault"
 	"recirc/calc/hydraulic"
 	"recirc/calc/network"
@@ -104,7 +105,12 @@ func objectTables() []objectTable {
 		tableOf(loopSimulationsObject), tableOf(loopPumpObject), tableOf(pumpPointObject), tableOf(drawObject), tableOf(nodeElevationObject), tableOf(measuredReturnObject),
 		tableOf(pumpSelectionsObject), tableOf(selectionDutyObject), tableOf(systemCurveObject), tableOf(pumpCandidateObject), tableOf(pumpCurvePointObject), tableOf(speedRangeObject),
 		tableOf(pumpControlObject), tableOf(selectionLimitsObject), tableOf(pumpConditionsObject), tableOf(pumpSuctionObject), tableOf(runningObject), tableOf(rankingObject),
-		tableOf(moneyObject), tableOf(energyPriceObject),
+		tableOf(moneyObject), tableOf(energyPriceObject), tableOf(waterPriceObject),
+		tableOf(controlSimulationsObject), tableOf(proposalWishObject), tableOf(retrofitComparisonsObject), tableOf(inputRangeObject), tableOf(comparisonRankingObject), tableOf(rankingWeightsObject),
+		tableOf(arrangementObject), tableOf(arrangementPumpObject), tableOf(bypassValveObject), tableOf(coldLineObject), tableOf(localHeaterObject), tableOf(installCostObject), tableOf(materialLineObject), tableOf(replacementObject),
+		tableOf(controlObject), tableOf(controlWindowObject), tableOf(aquastatObject), tableOf(demandTriggerObject), tableOf(controlCycleObject),
+		tableOf(drawPlanObject), tableOf(weekendDrawsObject), tableOf(drawShareObject), tableOf(drawEventObject), tableOf(yearConditionsObject), tableOf(climateObject), tableOf(heatingSeasonObject),
+		tableOf(heaterEnergyObject), tableOf(returnPenaltyObject), tableOf(pricesObject), tableOf(escalationObject), tableOf(emissionFactorsObject), tableOf(lifeCycleObject),
 		tableOf(systemObject), tableOf(defaultsObject), tableOf(heaterObject), tableOf(ratedLossObject), tableOf(mixingValveObject),
 		tableOf(pipeObject), tableOf(tubeObject), tableOf(fittingObject), tableOf(valveObject),
 		tableOf(insulationObject), tableOf(layerObject), tableOf(conductivityPointObject), tableOf(surroundingsObject), tableOf(heatTraceObject), tableOf(fixtureObject),
@@ -253,7 +259,7 @@ func TestClosedListsAreTheContracts(t *testing.T) {
 		{"SimulatedConnection.state", asStrings([]service.ConnectionState{service.Served, service.Cold, service.OverServed, service.Backwards, service.StandsIdle})},
 		{"SelectionDuty.basis", dutyBases},
 		{"SelectedDuty.basis", dutyBases},
-		{"PumpCandidate.arrangement", arrangements},
+		{"PumpCandidate.arrangement", pumpsInstalled},
 		{"PumpControl.mode", candidateModes},
 		{"RunningTime.control", runningControls},
 		{"Ranking.by", criteria},
@@ -264,6 +270,26 @@ func TestClosedListsAreTheContracts(t *testing.T) {
 			service.ShortOfDuty, service.AboveShutOff, service.BeforeCurve, service.BeyondCurve, service.UnstableOnly, service.ExcessFlow, service.VelocityLimit,
 			service.NPSHShort, service.NotApproved, service.TemperatureRating, service.PressureRating,
 		})},
+		{"PricePerVolume.per", volumeUnits},
+		{"ArrangementType", arrangementTypes},
+		{"ControlType", controlKinds},
+		{"DayType", dayTypes},
+		{"DemandTrigger.kind", triggerKinds},
+		{"DrawPatternID", patternIDs},
+		{"DrawEvent.water", drawnWaters},
+		{"DrawServed.water", drawnWaters},
+		{"ControlSimulationRequest.span", spans},
+		{"ControlSimulationAnswer.span", spans},
+		{"EnergyCarrier", carriers},
+		{"LifeCycle.basis", studyBases},
+		{"ComparisonRanking.by", comparisonCriteria},
+		{"RankingResult.by", comparisonCriteria},
+		{"RangedInput", rangedInputs},
+		{"NotAssessedItem", asStrings(service.NotAssessedItems())},
+		{"Payback.state", service.PaybackStates()},
+		{"DrawPattern.basis", asStrings([]draw.Basis{draw.Clock, draw.Elapsed})},
+		{"PatternDraw.use", asStrings(draw.Uses())},
+		{"ControlFinding.code", asStrings(service.ControlFindings())},
 		{"LimitVerdict.measures", asStrings([]rule.Measure{rule.DevelopedLength, rule.StoredVolume})},
 		{"LimitVerdict.status", asStrings([]rule.Status{rule.Met, rule.NotMet, rule.NotAssessed})},
 		{"WaitClassName", classes},

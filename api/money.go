@@ -41,6 +41,33 @@ func readEnergyPrice(r *body.Reader) *service.EnergyPrice {
 	return &service.EnergyPrice{PerJoule: p.Amount / p.joules, Currency: p.Currency}
 }
 
+// waterPrice is a price of water as it is written.
+type waterPrice struct {
+	service.Money
+	cubicMetres float64
+}
+
+var waterPriceObject = body.NewObject("PricePerVolume",
+	body.Required("amount", func(r *body.Reader, p *waterPrice) { p.Amount, _ = r.Number(0, mostMoney) }),
+	body.Required("currency", func(r *body.Reader, p *waterPrice) { p.Currency = currency(r) }),
+	body.Required("per", func(r *body.Reader, p *waterPrice) {
+		unit, _ := quantity.VolumeDimension.Unit(oneOf(r, volumeUnits))
+		p.cubicMetres = unit.ToSI(1)
+	}),
+)
+
+var volumeUnits = quantity.VolumeDimension.Symbols()
+
+// readWaterPrice reads a price; of a wrong one only the currency counts.
+func readWaterPrice(r *body.Reader) *service.WaterPrice {
+	var p waterPrice
+	waterPriceObject.Read(r, &p)
+	if p.cubicMetres == 0 {
+		p.cubicMetres = 1
+	}
+	return &service.WaterPrice{PerCubicMetre: p.Amount / p.cubicMetres, Currency: p.Currency}
+}
+
 // currency reads three capital letters; empty if they are none.
 func currency(r *body.Reader) string {
 	s, ok := r.Text(0, 1<<30)
