@@ -55,7 +55,6 @@ type arranged struct {
 	pumpAt   []string               // by circulation, the fixture whose pump it is; empty near the heater
 	ambients []quantity.Temperature // 0 is that of the air, whose months vary
 	outlet   quantity.Temperature
-	coldest  quantity.Temperature // that a line comes to
 }
 
 // airAmbient is the place of the air of the months among the ambients.

@@ -343,3 +343,40 @@ func TestCommonPracticeSettings(t *testing.T) {
 		t.Errorf("proposes %+v", p)
 	}
 }
+
+// TestPublishedHeaterCost: 41,045 Btu of hot water a day by an energy factor of 0.57 at
+// 0.00000619 USD/Btu cost 163 USD a year (US DOE, Estimating a Storage, Demand, or Heat
+// Pump Water Heater's Costs). What our house draws costs as much by Btu.
+func TestPublishedHeaterCost(t *testing.T) {
+	req := comparisonOf(returned(1.5, 25, allDay))
+	priceAll(req)
+	req.HeaterEnergy.Efficiency, req.Prices.Heater.PerJoule = 0.57, 0.00000619/btu
+	for _, a := range compare(t, req).Arrangements {
+		within(t, a.ID+": cost by Btu", *a.Cost.Heater/(a.Heat.Heater.Joules()/btu), 162.69/(365*41_045), 1e-4)
+	}
+}
+
+// TestPublishedPumpCost: a pump of 30 W takes 262.8 kWh or 26.28 USD a year when always
+// on, 10.95 kWh an hour a day (a trade page on the cost of running a circulation
+// system, which prints 1.95 USD for the latter; 0.10 USD/kWh make 1.095).
+func TestPublishedPumpCost(t *testing.T) {
+	hour := service.Control{Kind: control.Timer, Windows: []service.ControlWindow{{From: quantity.Seconds(6 * 3600), To: quantity.Seconds(7 * 3600)}}}
+	req := comparisonOf(returned(1.5, 30, allDay))
+	req.Arrangements = append(req.Arrangements, service.Arrangement{ID: "an hour", Type: service.DedicatedReturn, Pump: pumpOf(1.5, 30), Control: &hour})
+	priceAll(req)
+	req.Prices.Electricity.PerJoule = 0.10 / kilowattHour
+	a := compare(t, req).Arrangements
+	within(t, "always on, kWh", a[1].Energy.Pump.Joules()/kilowattHour, 262.8, 1e-9)
+	within(t, "always on, USD", *a[1].Cost.Electricity, 26.28, 1e-9)
+	within(t, "an hour a day, kWh", a[2].Energy.Pump.Joules()/kilowattHour, 10.95, 1e-9)
+	within(t, "an hour a day, USD", *a[2].Cost.Electricity, 1.095, 1e-9)
+}
+
+// TestPublishedHouseholdWaste: a minute of 2.5 gal/min once a day is 912.5 gal a year
+// (a public article on home hot-water waiting); ours is the flow over the wait.
+func TestPublishedHouseholdWaste(t *testing.T) {
+	s := circuit("copper_type_l", "3/4", "1/2", 80, nil, 130, 68)
+	s.Pipes, s.Fixtures[0].HotFlow = s.Pipes[:1], gallonsPerMinute(2.5)
+	a, _ := yearOf(t, s, service.DrawPlan{Events: []service.DrawEvent{onceADay("tap", 7, 5)}}, service.Arrangement{ID: "as it is", Type: service.NoCirculation})
+	within(t, "gal a year for each minute of wait", a.Water.RunToWaste.CubicMetres()/gallon/(a.Waits.Longest.Seconds()/60), 912.5, 1e-6)
+}

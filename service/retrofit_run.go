@@ -3,7 +3,6 @@ package service
 import (
 	"cmp"
 	"errors"
-	"fmt"
 	"math"
 	"slices"
 
@@ -297,5 +296,3 @@ func difference(a, b *float64) *float64 {
 }
 
 func (q *comparison) arrangementPointer(i int) string { return listPointer(arrangementsAt, i, "") }
-
-func quoted(id string) string { return fmt.Sprintf("%q", id) }

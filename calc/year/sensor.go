@@ -55,7 +55,7 @@ func (e *engine) await(p *pump, T float64) {
 	if !ok || p.sensor == None {
 		return
 	}
-	in := math.Inf(1)
+	var in float64 // s until then
 	if q := &e.pipes[p.sensor]; rising {
 		in = e.comesTo(p.sensor, limit.Kelvin()-slack)
 	} else if q.users > 0 {
