@@ -2,7 +2,6 @@ package api
 
 import (
 	"recirc/api/body"
-	"recirc/calc/network"
 	"recirc/calc/quantity"
 	"recirc/service"
 )
@@ -27,32 +26,14 @@ var arrangementObject = body.NewObject("Arrangement",
 		a.Fixtures = []string{}
 		r.List(1, 50_000, func(int) { a.Fixtures = append(a.Fixtures, identifier(r)) })
 	}),
-	body.Optional("pump", func(r *body.Reader, a *arrangementDocument) {
-		a.Pump = new(service.ArrangementPump)
-		arrangementPumpObject.Read(r, a.Pump)
-	}),
-	body.Optional("control", func(r *body.Reader, a *arrangementDocument) { a.Control = readControl(r) }),
-	body.Optional("bypass_valve", func(r *body.Reader, a *arrangementDocument) {
-		a.Bypass = new(service.BypassValve)
-		bypassValveObject.Read(r, a.Bypass)
-	}),
-	body.Optional("cold_line", func(r *body.Reader, a *arrangementDocument) {
-		a.ColdLine = new(service.ColdLine)
-		coldLineObject.Read(r, a.ColdLine)
-	}),
-	body.Optional("heat_trace", func(r *body.Reader, a *arrangementDocument) {
-		a.Trace = new(network.HeatTrace)
-		heatTraceObject.Read(r, a.Trace)
-	}),
-	body.Optional("local_heater", func(r *body.Reader, a *arrangementDocument) {
-		a.Local = new(service.LocalHeater)
-		localHeaterObject.Read(r, a.Local)
-	}),
+	body.Optional("pump", func(r *body.Reader, a *arrangementDocument) { a.Pump = readNew(r, arrangementPumpObject) }),
+	body.Optional("control", func(r *body.Reader, a *arrangementDocument) { a.Control = readNew(r, controlObject) }),
+	body.Optional("bypass_valve", func(r *body.Reader, a *arrangementDocument) { a.Bypass = readNew(r, bypassValveObject) }),
+	body.Optional("cold_line", func(r *body.Reader, a *arrangementDocument) { a.ColdLine = readNew(r, coldLineObject) }),
+	body.Optional("heat_trace", func(r *body.Reader, a *arrangementDocument) { a.Trace = readNew(r, heatTraceObject) }),
+	body.Optional("local_heater", func(r *body.Reader, a *arrangementDocument) { a.Local = readNew(r, localHeaterObject) }),
 	body.Optional("insulation", func(r *body.Reader, a *arrangementDocument) { a.Insulation = readInsulation(r) }),
-	body.Optional("install_cost", func(r *body.Reader, a *arrangementDocument) {
-		a.Install = new(service.InstallCost)
-		installCostObject.Read(r, a.Install)
-	}),
+	body.Optional("install_cost", func(r *body.Reader, a *arrangementDocument) { a.Install = readNew(r, installCostObject) }),
 	body.Optional("yearly_maintenance", func(r *body.Reader, a *arrangementDocument) { a.Maintenance = readPrice(r) }),
 	body.Optional("replacements", func(r *body.Reader, a *arrangementDocument) { a.Replacements = readList(r, replacementObject, 0, 100) }),
 	body.Optional("residual_value", func(r *body.Reader, a *arrangementDocument) { a.Residual = readPrice(r) }),
@@ -71,10 +52,7 @@ var bypassValveObject = body.NewObject("BypassValve",
 
 var coldLineObject = body.NewObject("ColdLine",
 	body.Optional("length", func(r *body.Reader, c *service.ColdLine) { c.Length = length(r, lengthRange) }),
-	body.Optional("tube", func(r *body.Reader, c *service.ColdLine) {
-		c.Tube = new(network.TubeSpec)
-		tubeObject.Read(r, c.Tube)
-	}),
+	body.Optional("tube", func(r *body.Reader, c *service.ColdLine) { c.Tube = readNew(r, tubeObject) }),
 	body.Optional("insulation", func(r *body.Reader, c *service.ColdLine) { c.Insulation = readInsulation(r) }),
 )
 

@@ -10,10 +10,7 @@ var heaterEnergyObject = body.NewObject("HeaterEnergy",
 	body.Required("carrier", func(r *body.Reader, h *service.HeaterEnergy) { h.Carrier = oneOf(r, carriers) }),
 	body.Required("efficiency", func(r *body.Reader, h *service.HeaterEnergy) { h.Efficiency, _ = r.Number(0.05, 10) }),
 	body.Optional("standby_loss", func(r *body.Reader, h *service.HeaterEnergy) { h.Standby = heatFlow(r, heaterLossRange) }),
-	body.Optional("return_penalty", func(r *body.Reader, h *service.HeaterEnergy) {
-		h.Penalty = new(service.ReturnPenalty)
-		returnPenaltyObject.Read(r, h.Penalty)
-	}),
+	body.Optional("return_penalty", func(r *body.Reader, h *service.HeaterEnergy) { h.Penalty = readNew(r, returnPenaltyObject) }),
 )
 
 var returnPenaltyObject = body.NewObject("ReturnPenalty",

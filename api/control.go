@@ -17,19 +17,10 @@ var controlObject = body.NewObject("Control",
 	body.Optional("windows", func(r *body.Reader, c *service.Control) {
 		c.Windows = readList(r, controlWindowObject, 1, control.MaxWindows)
 	}),
-	body.Optional("aquastat", func(r *body.Reader, c *service.Control) {
-		c.Aquastat = new(control.Aquastat)
-		aquastatObject.Read(r, c.Aquastat)
-	}),
+	body.Optional("aquastat", func(r *body.Reader, c *service.Control) { c.Aquastat = readNew(r, aquastatObject) }),
 	body.Optional("sensor_node", func(r *body.Reader, c *service.Control) { c.Sensor = identifier(r) }),
-	body.Optional("trigger", func(r *body.Reader, c *service.Control) {
-		c.Trigger = new(service.DemandTrigger)
-		demandTriggerObject.Read(r, c.Trigger)
-	}),
-	body.Optional("cycle", func(r *body.Reader, c *service.Control) {
-		c.Cycle = new(control.Cycle)
-		controlCycleObject.Read(r, c.Cycle)
-	}),
+	body.Optional("trigger", func(r *body.Reader, c *service.Control) { c.Trigger = readNew(r, demandTriggerObject) }),
+	body.Optional("cycle", func(r *body.Reader, c *service.Control) { c.Cycle = readNew(r, controlCycleObject) }),
 	body.Optional("least_run", func(r *body.Reader, c *service.Control) { c.LeastRun = durationPointer(r, delayRange) }),
 	body.Optional("least_rest", func(r *body.Reader, c *service.Control) { c.LeastRest = durationPointer(r, delayRange) }),
 )
@@ -69,11 +60,11 @@ var (
 	cycleRange      = body.Above(0, calendar.SecondsOfDay, "above 0 to 24 h")
 )
 
-// readControl reads the control of a pump.
-func readControl(r *body.Reader) *service.Control {
-	c := new(service.Control)
-	controlObject.Read(r, c)
-	return c
+// readNew reads an object that may be left out.
+func readNew[T any](r *body.Reader, object *body.Object[T]) *T {
+	t := new(T)
+	object.Read(r, t)
+	return t
 }
 
 // texts makes names of the contract of a closed list of the core.

@@ -22,16 +22,10 @@ var retrofitComparisonsObject = body.NewObject("RetrofitComparisonRequest",
 	body.Optional("baseline", func(r *body.Reader, c *retrofitComparisonsBody) { c.Baseline = identifier(r) }),
 	body.Required("draws", func(r *body.Reader, c *retrofitComparisonsBody) { drawPlanObject.Read(r, &c.Draws) }),
 	body.Optional("conditions", func(r *body.Reader, c *retrofitComparisonsBody) { yearConditionsObject.Read(r, &c.Conditions) }),
-	body.Optional("heater_energy", func(r *body.Reader, c *retrofitComparisonsBody) {
-		c.HeaterEnergy = new(service.HeaterEnergy)
-		heaterEnergyObject.Read(r, c.HeaterEnergy)
-	}),
+	body.Optional("heater_energy", func(r *body.Reader, c *retrofitComparisonsBody) { c.HeaterEnergy = readNew(r, heaterEnergyObject) }),
 	body.Optional("prices", func(r *body.Reader, c *retrofitComparisonsBody) { pricesObject.Read(r, &c.Prices) }),
 	body.Optional("emission_factors", func(r *body.Reader, c *retrofitComparisonsBody) { emissionFactorsObject.Read(r, &c.Emissions) }),
-	body.Optional("life_cycle", func(r *body.Reader, c *retrofitComparisonsBody) {
-		c.LifeCycle = new(service.LifeCycle)
-		lifeCycleObject.Read(r, c.LifeCycle)
-	}),
+	body.Optional("life_cycle", func(r *body.Reader, c *retrofitComparisonsBody) { c.LifeCycle = readNew(r, lifeCycleObject) }),
 	body.Optional("ranking", func(r *body.Reader, c *retrofitComparisonsBody) { comparisonRankingObject.Read(r, &c.Ranking) }),
 	body.Optional("served_within", func(r *body.Reader, c *retrofitComparisonsBody) {
 		r.List(1, 10, func(int) { c.Within = append(c.Within, duration(r, waitRange)) })

@@ -8,15 +8,9 @@ import (
 
 var yearConditionsObject = body.NewObject("YearConditions",
 	body.Optional("mains_temperatures", func(r *body.Reader, c *service.YearConditions) { c.Mains = months(r, monthlyMainsRange) }),
-	body.Optional("climate", func(r *body.Reader, c *service.YearConditions) {
-		c.Climate = new(service.Climate)
-		climateObject.Read(r, c.Climate)
-	}),
+	body.Optional("climate", func(r *body.Reader, c *service.YearConditions) { c.Climate = readNew(r, climateObject) }),
 	body.Optional("air_temperatures", func(r *body.Reader, c *service.YearConditions) { c.Air = months(r, monthlyAirRange) }),
-	body.Optional("heating_season", func(r *body.Reader, c *service.YearConditions) {
-		c.Season = new(service.HeatingSeason)
-		heatingSeasonObject.Read(r, c.Season)
-	}),
+	body.Optional("heating_season", func(r *body.Reader, c *service.YearConditions) { c.Season = readNew(r, heatingSeasonObject) }),
 )
 
 var climateObject = body.NewObject("Climate",

@@ -75,6 +75,7 @@ func BenchmarkRetrofitComparison(b *testing.B) {
 	b.Run("units-200", func(b *testing.B) {
 		s, plan := apartments(200)
 		req := &service.RetrofitComparisonRequest{System: s, Draws: plan, Arrangements: []service.Arrangement{{ID: "return", Type: service.DedicatedReturn, Pump: pumpOf(20, 100)}}}
+		req.Conditions.Climate = &service.Climate{Mean: quantity.Celsius(11), Swing: quantity.KelvinDifference(22)}
 		b.ReportAllocs()
 		for b.Loop() {
 			compare(b, req)
