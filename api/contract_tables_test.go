@@ -253,7 +253,7 @@ func TestClosedListsAreTheContracts(t *testing.T) {
 		{"SimulatedConnection.state", asStrings([]service.ConnectionState{service.Served, service.Cold, service.OverServed, service.Backwards, service.StandsIdle})},
 		{"SelectionDuty.basis", dutyBases},
 		{"SelectedDuty.basis", dutyBases},
-		{"PumpCandidate.arrangement", arrangements},
+		{"PumpCandidate.arrangement", pumpsInstalled},
 		{"PumpControl.mode", candidateModes},
 		{"RunningTime.control", runningControls},
 		{"Ranking.by", criteria},

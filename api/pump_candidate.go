@@ -23,7 +23,7 @@ var pumpCandidateObject = body.NewObject("PumpCandidate",
 	}),
 	body.Optional("control", func(r *body.Reader, c *service.PumpCandidate) { pumpControlObject.Read(r, &c.Control) }),
 	body.Optional("arrangement", func(r *body.Reader, c *service.PumpCandidate) {
-		c.Arrangement = service.Arrangement(oneOf(r, arrangements))
+		c.Arrangement = service.PumpsInstalled(oneOf(r, pumpsInstalled))
 	}),
 	body.Optional("drinking_water_approved", func(r *body.Reader, c *service.PumpCandidate) {
 		yes := r.Bool()
@@ -65,7 +65,7 @@ var pumpControlObject = body.NewObject("PumpControl",
 var (
 	ratedTemperatureRange = body.Within(273.15, 573.15, "0 to 300 degC")
 	candidateModes        = []string{string(pump.ConstantSpeed), string(pump.ConstantPressure), string(pump.ProportionalPressure)}
-	arrangements          = []string{string(service.SinglePump), string(service.TwoInParallel), string(service.DutyAndStandby)}
+	pumpsInstalled        = []string{string(service.SinglePump), string(service.TwoInParallel), string(service.DutyAndStandby)}
 )
 
 func readCandidates(r *body.Reader, p *pumpSelectionsBody) {

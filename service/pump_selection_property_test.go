@@ -39,7 +39,7 @@ func drawPump(t *rapid.T, id string) service.PumpCandidate {
 	case 3:
 		c.Control = service.PumpControl{Mode: pump.ProportionalPressure, SetHead: quantity.Metres(rapid.Float64Range(0.2, 6).Draw(t, "set"))}
 	}
-	c.Arrangement = rapid.SampledFrom([]service.Arrangement{"", service.SinglePump, service.TwoInParallel, service.DutyAndStandby}).Draw(t, "arrangement")
+	c.Arrangement = rapid.SampledFrom([]service.PumpsInstalled{"", service.SinglePump, service.TwoInParallel, service.DutyAndStandby}).Draw(t, "arrangement")
 	approved := rapid.IntRange(0, 3).Draw(t, "approved") > 0
 	c.Approved = &approved
 	if rapid.Bool().Draw(t, "priced") {

@@ -54,14 +54,14 @@ type SystemCurve struct {
 	Points     []pump.Point
 }
 
-// Arrangement is how many pumps there are and run.
-type Arrangement string
+// PumpsInstalled is how many pumps there are and run.
+type PumpsInstalled string
 
-// The arrangements.
+// What may be installed.
 const (
-	SinglePump     Arrangement = "single"
-	TwoInParallel  Arrangement = "two_in_parallel"
-	DutyAndStandby Arrangement = "duty_and_standby"
+	SinglePump     PumpsInstalled = "single"
+	TwoInParallel  PumpsInstalled = "two_in_parallel"
+	DutyAndStandby PumpsInstalled = "duty_and_standby"
 )
 
 // PumpCandidate is a pump to choose.
@@ -72,8 +72,8 @@ type PumpCandidate struct {
 	Speeds      []float64
 	SpeedRange  *SpeedRange
 	Control     PumpControl
-	Arrangement Arrangement // empty: single
-	Approved    *bool       // for drinking water; nil: not known
+	Arrangement PumpsInstalled // empty: single
+	Approved    *bool          // for drinking water; nil: not known
 	Temperature quantity.Temperature
 	Pressure    quantity.Pressure
 	NPSH        []pump.Point

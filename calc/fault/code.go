@@ -74,6 +74,21 @@ const (
 	LimitsIncomplete       Code = "limits_incomplete"
 )
 
+// Faults of arrangements, their control, their draws and their costs.
+const (
+	ArrangementIncomplete  Code = "arrangement_incomplete"
+	ArrangementContradicts Code = "arrangement_contradicts"
+	ArrangementUnknown     Code = "arrangement_unknown"
+	VariantDiffers         Code = "variant_differs"
+	ControlIncomplete      Code = "control_incomplete"
+	ControlContradicts     Code = "control_contradicts"
+	DrawsIncomplete        Code = "draws_incomplete"
+	DrawsContradict        Code = "draws_contradict"
+	ConditionsContradict   Code = "conditions_contradict"
+	CostAmbiguous          Code = "cost_ambiguous"
+	LifeCycleIncomplete    Code = "life_cycle_incomplete"
+)
+
 // Faults of money.
 const (
 	CurrencyMalformed Code = "currency_malformed"
@@ -131,7 +146,8 @@ func Codes() []Code {
 		TubeSeriesMissing, TubeNominalUnknown, TubeIncomplete, TubeAmbiguous, TubeContradicts,
 		InsulationIncomplete, SurroundingsIncomplete, HotFlowMissing, StartIncomplete, UsableAmbiguous, PipeUnknown,
 		FixtureUnknown, ListedTwice, RatedLossAmbiguous, ValveIncomplete, TargetIncomplete, PumpIncomplete, LossesContradict,
-		DutyIncomplete, DutyContradicts, RunningIncomplete, RankingIncomplete, LimitsIncomplete, CurrencyMalformed, CurrencyMixed,
+		DutyIncomplete, DutyContradicts, RunningIncomplete, RankingIncomplete, LimitsIncomplete,
+		ArrangementIncomplete, ArrangementContradicts, ArrangementUnknown, VariantDiffers, ControlIncomplete, ControlContradicts, DrawsIncomplete, DrawsContradict, ConditionsContradict, CostAmbiguous, LifeCycleIncomplete, CurrencyMalformed, CurrencyMixed,
 		CurveFlowRepeated, CurveFlowDecreasing, CurveHeadNegative, CurveHeadCrossesZero, CurvePowerNegative, CurvePowerPartly, CurveWithoutOutput, CurveAtOneFlow, CurveTooShort, StaticHeadContradicts,
 		ReturnsMissing, NotAConnection, TargetOutOfReach, NoSizeFits, NetworkUnsolvable,
 		DuplicateID, PipeToItself, SecondParent, SupplyCycle, SupplyIntoHeater, NodeUnknown, NodeUnreachable, PipeLeadsNowhere,

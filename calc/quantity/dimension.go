@@ -104,6 +104,12 @@ var (
 		unit("Pa/m", 1), unit("kPa/m", 1000), unit("mbar/m", 100), unit("psi/ft", psi/foot), unit("psi/(100.ft)", psi/(100*foot)))
 
 	PowerDimension = dimension("Power", "W", "W", unit("W", 1), unit("kW", 1000), unit("hp", 550*foot*pound*gravity))
+
+	MassDimension = dimension("Mass", "kg", "lb", unit("kg", 1), unit("g", 0.001), unit("t", 1000), unit("lb", pound))
+
+	// EmissionFactorDimension is mass by energy; MMBtu is a million Btu.
+	EmissionFactorDimension = dimension("EmissionFactor", "kg/kWh", "lb/MWh",
+		unit("kg/kWh", 1/3.6e6), unit("g/kWh", 0.001/3.6e6), unit("kg/MJ", 1e-6), unit("lb/MWh", pound/3.6e9), unit("lb/kWh", pound/3.6e6), unit("kg/MMBtu", 1/(1e6*btu)))
 )
 
 // FlowCoefficientDimension is the flow through a valve at a stated pressure

@@ -35,6 +35,10 @@ type (
 	PressureGradient struct{ pam float64 }
 	// Power is mechanical or electrical, in W.
 	Power struct{ w float64 }
+	// Mass is in kg.
+	Mass struct{ kg float64 }
+	// EmissionFactor is the mass of carbon dioxide for an energy, in kg/J.
+	EmissionFactor struct{ kgj float64 }
 	// FlowCoefficient is what a valve passes, in m3/s at 1 Pa.
 	FlowCoefficient struct{ si float64 }
 )
@@ -57,6 +61,8 @@ func WattsPerMetre(v float64) LinearHeatLoss                 { return LinearHeat
 func Pascals(v float64) Pressure                             { return Pressure{v} }
 func PascalsPerMetre(v float64) PressureGradient             { return PressureGradient{v} }
 func PowerWatts(v float64) Power                             { return Power{v} }
+func Kilograms(v float64) Mass                               { return Mass{v} }
+func KilogramsPerJoule(v float64) EmissionFactor             { return EmissionFactor{v} }
 func FlowCoefficientSI(v float64) FlowCoefficient            { return FlowCoefficient{v} }
 
 func (l Length) Metres() float64                                { return l.m }
@@ -76,4 +82,6 @@ func (q LinearHeatLoss) WattsPerMetre() float64                 { return q.wm }
 func (p Pressure) Pascals() float64                             { return p.pa }
 func (g PressureGradient) PascalsPerMetre() float64             { return g.pam }
 func (p Power) Watts() float64                                  { return p.w }
+func (m Mass) Kilograms() float64                               { return m.kg }
+func (f EmissionFactor) KilogramsPerJoule() float64             { return f.kgj }
 func (k FlowCoefficient) SI() float64                           { return k.si }

@@ -64,7 +64,7 @@ func Dimensions() []*Dimension {
 		LengthDimension, AreaDimension, VolumeDimension, VolumePerLengthDimension, FlowDimension, VelocityDimension, DurationDimension,
 		TemperatureDimension, TemperatureDifferenceDimension, ConductivityDimension, SurfaceCoefficientDimension,
 		ThermalResistanceDimension, LinearHeatLossDimension, LinearTransmittanceDimension, LinearResistanceDimension, HeatFlowDimension, EnergyDimension, PressureDimension,
-		PressureGradientDimension, PowerDimension,
+		PressureGradientDimension, PowerDimension, MassDimension, EmissionFactorDimension,
 		FlowCoefficientDimension,
 	}
 	sort.Slice(all, func(i, j int) bool { return all[i].Name < all[j].Name })
