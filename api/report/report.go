@@ -39,6 +39,7 @@ type Finding struct {
 	Status      Status
 	Element     string // JSON Pointer
 	Name        string // what the element is called
+	Elements    int    // that it speaks for
 	Detail      string // a sentence
 	Value       Amount // what was found; zero where nothing was measured
 	Limit       Amount // what is asked for

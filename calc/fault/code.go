@@ -89,6 +89,12 @@ const (
 	LifeCycleIncomplete    Code = "life_cycle_incomplete"
 )
 
+// Faults of rules and of the days on which their waivers end.
+const (
+	DateMalformed Code = "date_malformed"
+	RuleUnknown   Code = "rule_unknown"
+)
+
 // Faults of money.
 const (
 	CurrencyMalformed Code = "currency_malformed"
@@ -147,7 +153,7 @@ func Codes() []Code {
 		InsulationIncomplete, SurroundingsIncomplete, HotFlowMissing, StartIncomplete, UsableAmbiguous, PipeUnknown,
 		FixtureUnknown, ListedTwice, RatedLossAmbiguous, ValveIncomplete, TargetIncomplete, PumpIncomplete, LossesContradict,
 		DutyIncomplete, DutyContradicts, RunningIncomplete, RankingIncomplete, LimitsIncomplete,
-		ArrangementIncomplete, ArrangementContradicts, ArrangementUnknown, VariantDiffers, ControlIncomplete, ControlContradicts, DrawsIncomplete, DrawsContradict, ConditionsContradict, CostAmbiguous, LifeCycleIncomplete, CurrencyMalformed, CurrencyMixed,
+		ArrangementIncomplete, ArrangementContradicts, ArrangementUnknown, VariantDiffers, ControlIncomplete, ControlContradicts, DrawsIncomplete, DrawsContradict, ConditionsContradict, CostAmbiguous, LifeCycleIncomplete, DateMalformed, RuleUnknown, CurrencyMalformed, CurrencyMixed,
 		CurveFlowRepeated, CurveFlowDecreasing, CurveHeadNegative, CurveHeadCrossesZero, CurvePowerNegative, CurvePowerPartly, CurveWithoutOutput, CurveAtOneFlow, CurveTooShort, StaticHeadContradicts,
 		ReturnsMissing, NotAConnection, TargetOutOfReach, NoSizeFits, NetworkUnsolvable,
 		DuplicateID, PipeToItself, SecondParent, SupplyCycle, SupplyIntoHeater, NodeUnknown, NodeUnreachable, PipeLeadsNowhere,
