@@ -26,11 +26,11 @@ type Calculation struct {
 func Calculations() []Calculation {
 	return []Calculation{
 		{"dead-legs", nil, deadLegs},
-		{"wait-times", drawn, waitTimes},
-		{"heat-losses", drawn, heatLosses},
-		{"loop-designs", drawn, loopDesigns},
-		{"loop-simulations", drawn, loopSimulations},
-		{"pump-selections", drawn, pumpSelections},
+		{"wait-times", asPicture, waitTimes},
+		{"heat-losses", asPicture, heatLosses},
+		{"loop-designs", asPicture, loopDesigns},
+		{"loop-simulations", asPicture, loopSimulations},
+		{"pump-selections", asPicture, pumpSelections},
 		{"design-checks", []string{mediaSARIF, mediaXML, mediaCSV, mediaText}, designChecks},
 	}
 }
@@ -45,7 +45,7 @@ const (
 	mediaText  = "text/plain"
 )
 
-var drawn = []string{mediaSVG}
+var asPicture = []string{mediaSVG}
 
 // offers lists the media types of a calculation, the usual one first.
 func (c Calculation) offers() []string { return append([]string{mediaJSON}, c.also...) }

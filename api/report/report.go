@@ -25,6 +25,9 @@ type Rule struct {
 	Note                               string
 }
 
+// place is where a rule is written.
+func (r *Rule) place() string { return r.Document + " " + r.Edition + ", " + r.Clause }
+
 // File is a design that was checked. Without a name it is the body of a request.
 type File struct {
 	Name     string

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
 )
 
 // sarifSchema is the place of the schema that the OASIS standard names.
@@ -36,7 +37,7 @@ func SARIF(r *Report) ([]byte, error) {
 	}
 	run.Invocations = []sarifInvocation{ended}
 	log := sarifLog{Schema: sarifSchema, Version: "2.1.0", Runs: []sarifRun{run}}
-	text, err := json.Marshal(&log)
+	text, err := json.Marshal(&log, jsontext.AllowInvalidUTF8(true)) // names of files are any bytes
 	return append(text, '\n'), err
 }
 
@@ -44,10 +45,7 @@ func sarifRules(rules []Rule) []sarifRule {
 	all := make([]sarifRule, len(rules))
 	for i := range rules {
 		r := &rules[i]
-		place := strings.Trim(r.Document+" "+r.Edition, " ")
-		if r.Clause != "" {
-			place += ", " + r.Clause
-		}
+		place := r.place()
 		help := strings.TrimSpace(r.Advice + " Rule: " + place + ". Local codes and the authority having jurisdiction decide whether a design complies.")
 		all[i] = sarifRule{
 			ID: r.ID, ShortDescription: sarifText{r.Requirement}, FullDescription: sarifText{place + ": " + r.Requirement}, Help: sarifText{help},

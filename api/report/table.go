@@ -16,53 +16,46 @@ import (
 func Table(r *Report) ([]byte, error) {
 	var out bytes.Buffer
 	for i := range r.Files {
-		f := &r.Files[i]
-		if i > 0 {
-			out.WriteByte('\n')
-		}
-		if f.Name != "" {
-			fmt.Fprintln(&out, printable(f.Name))
-		}
-		for j := range f.Faults {
-			x := &f.Faults[j]
-			fmt.Fprintf(&out, "  %s  wrong  %s  %s\n", cmp.Or(lineAndColumn(x.At), printable(x.Element)), x.Code, printable(x.Detail))
-		}
-		for _, status := range []Status{NotMet, NotAssessed, Met} {
-			r.block(&out, f, status)
-		}
+		r.tableOf(&out, &r.Files[i])
 	}
 	c := r.Count()
-	fmt.Fprintf(&out, "\n%d not met", c.NotMet)
-	if c.Waived > 0 {
-		fmt.Fprintf(&out, " (%d waived)", c.Waived)
-	}
+	fmt.Fprintf(&out, "%d not met (%d waived", c.NotMet, c.Waived)
 	if r.Compared {
-		fmt.Fprintf(&out, " (%d in the baseline)", c.Known)
+		fmt.Fprintf(&out, ", %d in the baseline", c.Known)
 	}
-	fmt.Fprintf(&out, ", %d not assessed, %d met; %d count.", c.NotAssessed, c.Met, c.Fail)
+	fmt.Fprintf(&out, "), %d not assessed, %d met; %d against the run.\n", c.NotAssessed, c.Met, c.Fail)
 	if c.Faults > 0 {
-		fmt.Fprintf(&out, " %d faults kept files from being checked.", c.Faults)
+		fmt.Fprintf(&out, "%d faults kept files from being checked.\n", c.Faults)
 	}
-	out.WriteString("\nWhat is met is not said to comply: local codes and the authority having jurisdiction decide.\n")
+	out.WriteString("What is met is not said to comply: local codes and the authority having jurisdiction decide.\n")
 	return out.Bytes(), nil
 }
 
-// block writes the findings of one status, in columns.
-func (r *Report) block(out *bytes.Buffer, f *File, status Status) {
+func (r *Report) tableOf(out *bytes.Buffer, f *File) {
+	if f.Name != "" {
+		fmt.Fprintln(out, printable(f.Name))
+	}
 	w := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
-	for i := range f.Findings {
-		x := &f.Findings[i]
-		if x.Status != status {
-			continue
-		}
-		rule := &r.Rules[x.Rule]
-		fmt.Fprintf(w, "  %s\t%s\t%s\t%s\t%s\t%s\n", lineAndColumn(x.At), state(x, rule), rule.ID, subject(x), measured(x), printable(x.Detail))
-		if status == NotMet && rule.Advice != "" && x.Fails {
-			// A line without a cell ends the columns, so advice stands in the last one.
-			fmt.Fprintf(w, "  \t\t\t\t\t%s\n", printable(rule.Advice))
+	for i := range f.Faults {
+		x := &f.Faults[i]
+		fmt.Fprintf(w, "  %s\twrong\t%s\t%s\t\t%s\n", lineAndColumn(x.At), x.Code, printable(x.Element), printable(x.Detail))
+	}
+	for _, status := range []Status{NotMet, NotAssessed, Met} {
+		for i := range f.Findings {
+			x := &f.Findings[i]
+			if x.Status != status {
+				continue
+			}
+			rule := &r.Rules[x.Rule]
+			said := x.Detail
+			if status == NotMet {
+				said = strings.Join(nonEmpty(x.Detail, rule.Advice, "["+rule.place()+"]"), " ")
+			}
+			fmt.Fprintf(w, "  %s\t%s\t%s\t%s\t%s\t%s\n", lineAndColumn(x.At), state(x, rule), rule.ID, subject(x), measured(x), printable(said))
 		}
 	}
 	_ = w.Flush() // into memory
+	out.WriteByte('\n')
 }
 
 func state(x *Finding, rule *Rule) string {
@@ -109,6 +102,7 @@ func lineAndColumn(at Position) string {
 // printable keeps what a caller wrote from steering the terminal: whatever does
 // not show becomes an escape.
 func printable(text string) string {
+	text = strings.ToValidUTF8(text, "\ufffd")
 	if strings.IndexFunc(text, func(r rune) bool { return !unicode.IsPrint(r) }) < 0 {
 		return text
 	}
