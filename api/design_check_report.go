@@ -75,7 +75,7 @@ func (c *checkReport) rule(r *rule.Rule) int {
 func (c *checkReport) finding(f *service.Finding, us bool) report.Finding {
 	x := report.Finding{
 		Rule: c.rule(f.Rule), Status: report.Status(f.Status), Element: f.Element, Name: f.ElementID, Elements: f.Elements,
-		Detail: f.Detail, Fingerprint: f.Fingerprint,
+		Detail: f.Detail, Advice: f.Advice, Fingerprint: f.Fingerprint,
 	}
 	if f.HasValue {
 		x.Value = amountText(f.Dimension, f.Value, us)
@@ -86,8 +86,8 @@ func (c *checkReport) finding(f *service.Finding, us bool) report.Finding {
 	if f.MeasuredFrom != nil {
 		x.From = f.MeasuredFrom.Node
 	}
-	if f.Waived() {
-		x.Waiver = &report.Waiver{Reason: f.Waiver.Reason, Until: f.Waiver.Until}
+	if f.Waiver != nil {
+		x.Waiver = &report.Waiver{Reason: f.Waiver.Reason, Until: f.Waiver.Until, State: report.WaiverState(f.Waiver.State)}
 	}
 	return x
 }

@@ -46,7 +46,7 @@ func junitSuiteOf(r *Report, f *File) junitSuite {
 func junitCaseOf(r *Report, f *File, x *Finding) junitCase {
 	rule := &r.Rules[x.Rule]
 	c := junitCase{Name: rule.ID + " " + x.Element, Class: rule.Set}
-	told := junitOutcome{Message: x.Detail, Text: strings.Join(nonEmpty(place(f, x.At), x.Name, rule.Requirement, rule.Advice), "\n")}
+	told := junitOutcome{Message: x.Detail, Text: strings.Join(nonEmpty(place(f, x.At), x.Name, rule.Requirement, x.Advice), "\n")}
 	switch {
 	case x.Status == Met:
 	case x.Status == NotAssessed:
@@ -66,7 +66,9 @@ func junitCaseOf(r *Report, f *File, x *Finding) junitCase {
 // whyPassed says why a rule that is not met does not count.
 func whyPassed(x *Finding, rule *Rule) string {
 	switch {
-	case x.Waiver != nil:
+	case x.Waived() && x.Waiver.Until == "":
+		return "Waived (" + x.Waiver.Reason + ")"
+	case x.Waived():
 		return "Waived until " + x.Waiver.Until + " (" + x.Waiver.Reason + ")"
 	case x.Known:
 		return "Not met in the baseline already"

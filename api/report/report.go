@@ -44,6 +44,7 @@ type Finding struct {
 	Name        string // what the element is called
 	Elements    int    // that it speaks for
 	Detail      string // a sentence
+	Advice      string // what to do; may be empty
 	Value       Amount // what was found; zero where nothing was measured
 	Limit       Amount // what is asked for
 	From        string // where it was measured from; may be empty
@@ -87,7 +88,23 @@ func (a Amount) String() string {
 }
 
 // Waiver is why a finding is let pass for a time.
-type Waiver struct{ Reason, Until string }
+type Waiver struct {
+	Reason, Until string // Until is empty where it has no end
+	State         WaiverState
+}
+
+// WaiverState is that of the contract. Only the first silences.
+type WaiverState string
+
+// The states.
+const (
+	InForce   WaiverState = "in_force"
+	Expired   WaiverState = "expired"
+	NotJudged WaiverState = "not_judged"
+)
+
+// Waived reports that a waiver silences the finding.
+func (x *Finding) Waived() bool { return x.Waiver != nil && x.Waiver.State == InForce }
 
 // Fault is one thing that is wrong with a file.
 type Fault struct {
@@ -126,7 +143,7 @@ func (c *Counts) add(f *File) {
 			c.NotAssessed++
 		default:
 			c.NotMet++
-			c.Waived += one(x.Waiver != nil)
+			c.Waived += one(x.Waived())
 			c.Known += one(x.Known)
 			c.Fail += one(x.Fails)
 		}

@@ -128,7 +128,7 @@ type sarifLog struct {
 				LogicalLocations []struct{ FullyQualifiedName string }
 			}
 			PartialFingerprints map[string]string
-			Suppressions        []struct{ Justification string }
+			Suppressions        []struct{ Justification, Status string }
 		}
 	}
 }
@@ -264,6 +264,9 @@ func TestSARIFTellsWaiversBaselinesAndFaults(t *testing.T) {
 	if met.Level != "none" || met.BaselineState != "" || open.Level != "none" || known.BaselineState != "unchanged" || known.Level != "warning" {
 		t.Errorf("met %+v, open %+v, known %+v", met, open, known)
 	}
+	if waived.Suppressions[0].Status != "accepted" || run.Results[5].Suppressions[0].Status != "rejected" {
+		t.Errorf("a waiver in force: %+v; one that has expired: %+v", waived, run.Results[5])
+	}
 	if run.Results[5].Level != "note" {
 		t.Errorf("advice: %+v", run.Results[5])
 	}
@@ -309,7 +312,7 @@ func TestAnyText(t *testing.T) {
 		for i := range r.Files {
 			for j := range r.Files[i].Findings {
 				x := &r.Files[i].Findings[j]
-				x.Name, x.Detail, x.From = text.Draw(rt, "name"), text.Draw(rt, "detail"), text.Draw(rt, "from")
+				x.Name, x.Detail, x.Advice, x.From = text.Draw(rt, "name"), text.Draw(rt, "detail"), "", text.Draw(rt, "from")
 				if x.Waiver != nil {
 					x.Waiver.Reason = text.Draw(rt, "reason")
 				}

@@ -71,7 +71,7 @@ func sarifLevel(s Severity) string {
 func sarifResultOf(r *Report, f *File, x *Finding) sarifResult {
 	rule := &r.Rules[x.Rule]
 	result := sarifResult{
-		RuleID: rule.ID, RuleIndex: x.Rule, Message: sarifText{x.Detail}, Locations: []sarifLocation{sarifLocationOf(f, x.Element, x.Name, x.At)},
+		RuleID: rule.ID, RuleIndex: x.Rule, Message: sarifText{strings.Join(nonEmpty(x.Detail, x.Advice), " ")}, Locations: []sarifLocation{sarifLocationOf(f, x.Element, x.Name, x.At)},
 		PartialFingerprints: map[string]string{"finding/v1": x.Fingerprint},
 		Properties:          sarifResultProperties{Status: x.Status, Value: x.Value.String(), Limit: x.Limit.String(), From: x.From},
 	}
@@ -90,10 +90,14 @@ func sarifResultOf(r *Report, f *File, x *Finding) sarifResult {
 		}
 	}
 	if x.Waiver != nil {
-		result.Suppressions = []sarifSuppression{{Kind: "external", Status: "accepted", Justification: x.Waiver.Reason, Properties: sarifUntil{x.Waiver.Until}}}
+		result.Suppressions = []sarifSuppression{{Kind: "external", Status: suppressionStatus[x.Waiver.State], Justification: x.Waiver.Reason, Properties: sarifUntil{x.Waiver.Until}}}
 	}
 	return result
 }
+
+// suppressionStatus is how the standard calls the states of waivers; a result is
+// suppressed by one that is accepted.
+var suppressionStatus = map[WaiverState]string{InForce: "accepted", Expired: "rejected", NotJudged: "underReview"}
 
 func sarifNotificationOf(f *File, x *Fault) sarifNotification {
 	return sarifNotification{
@@ -228,7 +232,7 @@ type sarifSuppression struct {
 }
 
 type sarifUntil struct {
-	Until string `json:"until"`
+	Until string `json:"until,omitempty"`
 }
 
 type sarifInvocation struct {

@@ -49,7 +49,7 @@ func (r *Report) tableOf(out *bytes.Buffer, f *File) {
 			rule := &r.Rules[x.Rule]
 			said := x.Detail
 			if status == NotMet {
-				said = strings.Join(nonEmpty(x.Detail, rule.Advice, "["+rule.place()+"]"), " ")
+				said = strings.Join(nonEmpty(x.Detail, x.Advice, "["+rule.place()+"]"), " ")
 			}
 			fmt.Fprintf(w, "  %s\t%s\t%s\t%s\t%s\t%s\n", lineAndColumn(x.At), state(x, rule), rule.ID, subject(x), measured(x), printable(said))
 		}
@@ -64,10 +64,14 @@ func state(x *Finding, rule *Rule) string {
 		return "met"
 	case x.Status == NotAssessed:
 		return "not assessed"
-	case x.Waiver != nil:
+	case x.Waived():
 		return string(rule.Severity) + ", waived"
 	case x.Known:
 		return string(rule.Severity) + ", known"
+	case x.Waiver != nil && x.Waiver.State == Expired:
+		return string(rule.Severity) + ", waiver expired"
+	case x.Waiver != nil:
+		return string(rule.Severity) + ", waiver without a day to judge it by"
 	}
 	return string(rule.Severity)
 }
