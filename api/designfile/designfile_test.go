@@ -94,6 +94,7 @@ func TestWrongFiles(t *testing.T) {
 		{"aliases of aliases", "x.yaml", bomb, 0, 0, "aliases written out"},
 		{"an alias in what it names", "x.yaml", "a: &a [*a]\n", 1, 8, "stand in each other"},
 		{"an unknown alias", "x.yaml", "a: *b\n", 1, 4, "unknown anchor"},
+		{"more than YAML is taken for", "x.yaml", strings.Repeat("# a\n", 1<<21+1), 1, 1, "as JSON"},
 		{"nothing as JSON", "x.json", "", 1, 1, "ends too early"},
 		{"broken JSON", "x.json", "{\n  \"é\": 1,\n  \"è\": [2,]}", 3, 10, "comma"},
 		{"a name twice in JSON", "x.json", "{\n  \"é\": 1, \"é\": 2}", 2, 11, "twice"},

@@ -13,10 +13,17 @@ import (
 	"recirc/api/scan"
 )
 
+// mostYAML bounds a YAML file, in bytes: the tree of a hostile one takes 300 times
+// as much memory as its text, and a microsecond for each byte.
+const mostYAML = 8 << 20
+
 // readYAML reads one YAML document as JSON. It takes what JSON can say: names
 // are strings and stand once, numbers are written as JSON writes them, aliases
 // stand for what they name as long as all of it stays small.
 func readYAML(text string, mostBytes int) (*File, *Fault) {
+	if len(text) > mostYAML {
+		return nil, &Fault{Position{1, 1}, fmt.Sprintf("A YAML file has at most %d bytes; write a larger design as JSON.", mostYAML)}
+	}
 	loader, err := yaml.NewLoader(strings.NewReader(text))
 	if err != nil {
 		return nil, noYAML(err)
