@@ -65,6 +65,10 @@ type question struct {
 	otherError error
 }
 
+// asJSON reports that the answer is to be JSON, as it is where nothing else was
+// asked for.
+func (q *question) asJSON() bool { return q.media == mediaJSON || q.media == "" }
+
 // picture reports that the answer is to be drawn.
 func (q *question) picture() bool { return q.media == mediaSVG }
 
@@ -94,7 +98,7 @@ func (c Calculation) answerAs(media string, text string, limits Limits) ([]byte,
 		return nil, bodyTooLarge(limits)
 	}
 	q := &question{text: text, limits: limits, media: media}
-	if media == mediaJSON {
+	if q.asJSON() {
 		q.answer.Grow(2 * len(text)) // what an answer usually takes
 	}
 	broken := c.run(q)
@@ -106,7 +110,7 @@ func (c Calculation) answerAs(media string, text string, limits Limits) ([]byte,
 		return nil, fromFaults(&q.faults)
 	}
 	out, err := q.other, q.otherError
-	if media == mediaJSON {
+	if q.asJSON() {
 		out, err = q.answer.Bytes()
 	}
 	if err != nil {

@@ -63,7 +63,7 @@ func NewCheckRun(s *CheckSettings) (*CheckRun, error) {
 		return nil, fmt.Errorf("%q is no severity; they are %s", s.FailOn, joined(CheckSeverities()))
 	}
 	for _, day := range []string{s.AsOf, s.Today} {
-		if day != "" && !IsDate(day) {
+		if day != "" && !isDay(day) {
 			return nil, fmt.Errorf("%q is no day of the calendar, written as 2026-11-25", day)
 		}
 	}

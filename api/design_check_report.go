@@ -10,7 +10,7 @@ import (
 
 // giveDesignCheck writes an answer in the medium asked for.
 func giveDesignCheck(q *question, d *designChecksBody, a *service.DesignCheck) {
-	if q.media == mediaJSON {
+	if q.asJSON() {
 		openAnswer(&q.answer)
 		writeDesignCheck(&q.answer, a, d.AsOf, nil)
 		q.answer.CloseObject()

@@ -1,9 +1,11 @@
 package api
 
 import (
+	"math"
 	"regexp"
 	"time"
 
+	"recirc/api/answer"
 	"recirc/api/body"
 	"recirc/calc/fault"
 	"recirc/calc/rule"
@@ -67,7 +69,7 @@ var limitOverrideObject = body.NewObject("LimitOverride",
 )
 
 var ruleAmountObject = body.NewObject("RuleAmount",
-	body.Required("value", func(r *body.Reader, a *ruleAmount) { a.value, _ = r.Number(0, 1e12) }),
+	body.Required("value", func(r *body.Reader, a *ruleAmount) { a.value, _ = r.Number(math.Inf(-1), math.Inf(1)) }),
 	body.Required("unit", func(r *body.Reader, a *ruleAmount) { a.unit = oneOf(r, ruleUnits) }),
 )
 
@@ -90,15 +92,28 @@ func readLimitOverrides(r *body.Reader, d *designChecksBody) {
 		limitOverrideObject.Read(r, &l)
 		o := service.LimitOverride{Rule: l.rule, Reason: l.reason}
 		if of, found := rule.Find(l.rule); found && of.Dimension != nil && l.limit.readable {
-			unit, ok := of.Dimension.Unit(l.limit.unit)
-			if !ok {
-				r.FaultAt("limit/unit", fault.UnitDimension, "%s is measured in units of %s: %s.", of.ID, of.Dimension.Name, joined(of.Dimension.Symbols()))
-			}
-			o.Limit = unit.ToSI(l.limit.value)
-			r.NoteUnit(unit.Symbol)
+			o.Limit = limitOfRule(r, of, l.limit)
 		}
 		d.Limits = append(d.Limits, o)
 	})
+}
+
+// mostLimit is more than any limit, in any SI unit.
+const mostLimit = 1e9
+
+// limitOfRule gives a limit in SI of what a rule measures.
+func limitOfRule(r *body.Reader, of *rule.Rule, a ruleAmount) float64 {
+	unit, ok := of.Dimension.Unit(a.unit)
+	if !ok {
+		r.FaultAt("limit/unit", fault.LimitNotOfRule, "The rule %s measures %s; the units are %s.", of.ID, of.Dimension.Name, joined(of.Dimension.Symbols()))
+		return 0
+	}
+	r.NoteUnit(unit.Symbol)
+	si := unit.ToSI(a.value)
+	if !(si >= 0 && si <= mostLimit) {
+		r.FaultAt("limit/value", fault.OutOfRange, "%s %s is no limit; it is 0 or above, and smaller than any building needs.", answer.NumberText(a.value), unit.Symbol)
+	}
+	return si
 }
 
 var waiverObject = body.NewObject("Waiver",
@@ -128,17 +143,21 @@ func date(r *body.Reader) string {
 	if !ok {
 		return ""
 	}
-	if !IsDate(text) {
-		r.Fault(fault.DateMalformed, "%s is no day of the calendar, written as 2026-11-25.", body.Shown(text))
-		return ""
+	switch {
+	case !datePattern.MatchString(text):
+		r.Fault(fault.DateMalformed, "%s is no date; a day is written as 2026-11-25.", body.Shown(text))
+	case !isDay(text):
+		r.Fault(fault.DayUnknown, "The calendar has no day %s.", text)
+	default:
+		return text
 	}
-	return text
+	return ""
 }
 
-// IsDate reports a day of the Gregorian calendar as RFC 3339 writes it.
-func IsDate(text string) bool {
+// isDay reports a day of the Gregorian calendar as RFC 3339 writes it.
+func isDay(text string) bool {
 	_, err := time.Parse(time.DateOnly, text)
-	return err == nil && datePattern.MatchString(text)
+	return err == nil
 }
 
 func designChecks(q *question) *fault.Fault {

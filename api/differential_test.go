@@ -23,7 +23,7 @@ import (
 var ofForm = map[string]bool{
 	"malformed_json": true, "field_unknown": true, "field_missing": true, "type_wrong": true, "value_not_listed": true,
 	"text_length": true, "list_length": true, "count_range": true, "unit_unknown": true, "unit_not_of_dimension": true,
-	"currency_malformed": true,
+	"currency_malformed": true, "date_malformed": true,
 }
 
 // readers reads bodies of one operation in both ways.

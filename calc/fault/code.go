@@ -91,8 +91,10 @@ const (
 
 // Faults of rules and of the days on which their waivers end.
 const (
-	DateMalformed Code = "date_malformed"
-	RuleUnknown   Code = "rule_unknown"
+	DateMalformed  Code = "date_malformed"
+	DayUnknown     Code = "day_unknown"
+	RuleUnknown    Code = "rule_unknown"
+	LimitNotOfRule Code = "limit_not_of_rule"
 )
 
 // Faults of money.
@@ -153,7 +155,7 @@ func Codes() []Code {
 		InsulationIncomplete, SurroundingsIncomplete, HotFlowMissing, StartIncomplete, UsableAmbiguous, PipeUnknown,
 		FixtureUnknown, ListedTwice, RatedLossAmbiguous, ValveIncomplete, TargetIncomplete, PumpIncomplete, LossesContradict,
 		DutyIncomplete, DutyContradicts, RunningIncomplete, RankingIncomplete, LimitsIncomplete,
-		ArrangementIncomplete, ArrangementContradicts, ArrangementUnknown, VariantDiffers, ControlIncomplete, ControlContradicts, DrawsIncomplete, DrawsContradict, ConditionsContradict, CostAmbiguous, LifeCycleIncomplete, DateMalformed, RuleUnknown, CurrencyMalformed, CurrencyMixed,
+		ArrangementIncomplete, ArrangementContradicts, ArrangementUnknown, VariantDiffers, ControlIncomplete, ControlContradicts, DrawsIncomplete, DrawsContradict, ConditionsContradict, CostAmbiguous, LifeCycleIncomplete, DateMalformed, DayUnknown, RuleUnknown, LimitNotOfRule, CurrencyMalformed, CurrencyMixed,
 		CurveFlowRepeated, CurveFlowDecreasing, CurveHeadNegative, CurveHeadCrossesZero, CurvePowerNegative, CurvePowerPartly, CurveWithoutOutput, CurveAtOneFlow, CurveTooShort, StaticHeadContradicts,
 		ReturnsMissing, NotAConnection, TargetOutOfReach, NoSizeFits, NetworkUnsolvable,
 		DuplicateID, PipeToItself, SecondParent, SupplyCycle, SupplyIntoHeater, NodeUnknown, NodeUnreachable, PipeLeadsNowhere,
