@@ -74,6 +74,15 @@ const (
 	LimitsIncomplete       Code = "limits_incomplete"
 )
 
+// Faults of what is asked of a check of a design.
+const (
+	RuleUnknown         Code = "rule_unknown"
+	RuleSetUnknown      Code = "rule_set_unknown"
+	LimitNotOverridable Code = "limit_not_overridable"
+	ReasonMissing       Code = "reason_missing"
+	DateMalformed       Code = "date_malformed"
+)
+
 // Faults of money.
 const (
 	CurrencyMalformed Code = "currency_malformed"
@@ -131,7 +140,8 @@ func Codes() []Code {
 		TubeSeriesMissing, TubeNominalUnknown, TubeIncomplete, TubeAmbiguous, TubeContradicts,
 		InsulationIncomplete, SurroundingsIncomplete, HotFlowMissing, StartIncomplete, UsableAmbiguous, PipeUnknown,
 		FixtureUnknown, ListedTwice, RatedLossAmbiguous, ValveIncomplete, TargetIncomplete, PumpIncomplete, LossesContradict,
-		DutyIncomplete, DutyContradicts, RunningIncomplete, RankingIncomplete, LimitsIncomplete, CurrencyMalformed, CurrencyMixed,
+		DutyIncomplete, DutyContradicts, RunningIncomplete, RankingIncomplete, LimitsIncomplete,
+		RuleUnknown, RuleSetUnknown, LimitNotOverridable, ReasonMissing, DateMalformed, CurrencyMalformed, CurrencyMixed,
 		CurveFlowRepeated, CurveFlowDecreasing, CurveHeadNegative, CurveHeadCrossesZero, CurvePowerNegative, CurvePowerPartly, CurveWithoutOutput, CurveAtOneFlow, CurveTooShort, StaticHeadContradicts,
 		ReturnsMissing, NotAConnection, TargetOutOfReach, NoSizeFits, NetworkUnsolvable,
 		DuplicateID, PipeToItself, SecondParent, SupplyCycle, SupplyIntoHeater, NodeUnknown, NodeUnreachable, PipeLeadsNowhere,
