@@ -2,7 +2,6 @@ package service
 
 import (
 	"recirc/calc/control"
-	"recirc/calc/fault"
 	"recirc/calc/network"
 	"recirc/calc/quantity"
 )
@@ -126,10 +125,4 @@ type AquastatProposal struct {
 type CycleProposal struct {
 	Cool, Renew quantity.Duration
 	Cycle       control.Cycle
-}
-
-// ControlSimulation simulates a day or a week of one arrangement. It gives nil and
-// adds to faults if anything is wrong.
-func ControlSimulation(req *ControlSimulationRequest, faults *fault.List) *ControlSimulationAnswer {
-	return nil
 }

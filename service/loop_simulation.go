@@ -51,7 +51,7 @@ type loopSimulation struct {
 	target loopTarget
 	sizing *sizing
 
-	draws    []draw
+	draws    []openTap
 	gain     pumpGain
 	measured []measured
 
@@ -81,8 +81,8 @@ const (
 	pumpLink   = 1
 )
 
-// draw is a fixture that draws.
-type draw struct {
+// openTap is a fixture that draws.
+type openTap struct {
 	fixture int
 	flow    quantity.Flow
 }
@@ -101,7 +101,7 @@ func (s *loopSimulation) findDraws(faults *fault.List) {
 			}
 			continue
 		}
-		at := draw{f, d.Flow}
+		at := openTap{f, d.Flow}
 		if at.flow == (quantity.Flow{}) {
 			at.flow = s.usualFlow(i, &s.req.System.Fixtures[f], faults)
 		}

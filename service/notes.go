@@ -59,6 +59,11 @@ func (n *Notes) caution(c Caution) {
 	n.use(c.Source)
 }
 
+// cautionElectricalWork is for whatever has a plug or a cable.
+func (n *Notes) cautionElectricalWork() {
+	n.caution(Caution{Code: "electrical_work", Detail: "Connect a pump, a heater or a cable with its supply off and locked, by a licensed person where the local code asks for one, with the protective conductor and residual-current protection that it wants.", Source: "common_practice"})
+}
+
 // systemPointer is where the system document stands in every request.
 const systemPointer = "/system"
 

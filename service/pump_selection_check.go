@@ -56,25 +56,16 @@ func (s *pumpSelection) checkDuty(faults *fault.List) {
 
 // checkMoney wants one currency.
 func (s *pumpSelection) checkMoney(faults *fault.List) {
-	one := func(currency, pointer string) {
-		if currency == "" { // could not be read
-			return
-		}
-		if s.a.Currency == "" {
-			s.a.Currency = currency
-		}
-		if currency != s.a.Currency {
-			faults.Add(pointer, fault.CurrencyMixed, "This is in %s, and other money of the request in %s; use one currency.", currency, s.a.Currency)
-		}
-	}
+	var one oneCurrency
 	if p := s.req.Electricity; p != nil {
-		one(p.Currency, "/electricity_price/currency")
+		one.take(p.Currency, "/electricity_price/currency", faults)
 	}
 	for i := range s.req.Candidates {
 		if p := s.req.Candidates[i].Price; p != nil {
-			one(p.Currency, listPointer("/candidates", i, "/price/currency"))
+			one.take(p.Currency, listPointer("/candidates", i, "/price/currency"), faults)
 		}
 	}
+	s.a.Currency = one.code
 }
 
 func (s *pumpSelection) checkRanking(faults *fault.List) {

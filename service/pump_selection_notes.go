@@ -187,7 +187,7 @@ func (s *pumpSelection) cautions() {
 	if s.water.Kelvin() >= hotSurface.Kelvin() {
 		n.caution(Caution{Code: "hot_pump", Detail: "The casing of the pump is as hot as the water, 55 degC or more, and can burn on touch; shut, drain and let cool before work on it.", Source: "common_practice"})
 	}
-	n.caution(Caution{Code: "electrical_work", Detail: "Connect a pump with its supply off and locked, by a licensed person where the local code asks for one, with the protective conductor and residual-current protection that it wants.", Source: "common_practice"})
+	n.cautionElectricalWork()
 	n.caution(Caution{Code: "pump_dead_headed", Detail: "A pump that runs against closed valves heats the water in it and can be destroyed, or burn who opens it: keep a way open, or stop it by its control.", Source: "common_practice"})
 }
 

@@ -1,7 +1,6 @@
 package service
 
 import (
-	"recirc/calc/fault"
 	"recirc/calc/network"
 	"recirc/calc/quantity"
 )
@@ -121,10 +120,4 @@ func RangedInputs() []RangedInput {
 type InputRange struct {
 	Input     RangedInput
 	Low, High float64
-}
-
-// RetrofitComparison compares arrangements over a year. It gives nil and adds to
-// faults if anything is wrong.
-func RetrofitComparison(req *RetrofitComparisonRequest, faults *fault.List) *RetrofitComparisonAnswer {
-	return nil
 }

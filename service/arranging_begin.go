@@ -1,0 +1,121 @@
+package service
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"recirc/calc/calendar"
+	"recirc/calc/fault"
+	"recirc/calc/heat"
+	"recirc/calc/network"
+	"recirc/calc/quantity"
+	"recirc/calc/year"
+)
+
+// beginArranging checks what arrangements of a request have in common.
+func beginArranging(n *Notes, system *network.System, c *YearConditions, faults *fault.List) *arranging {
+	s := &arranging{
+		notes: n, faults: faults, system: system, lossFactor: 1,
+		losses: make(map[lossOf]heat.Loss), lags: make(map[lagOf]year.Lag),
+	}
+	s.flows = n.hotFlows(system, faults)
+	s.base = build(system, faults)
+	s.months = n.monthsOf(c, system, faults)
+	n.outletTemperature(system) // notes the usual one where it is not given
+	return s
+}
+
+// lukewarmAbove is how far above the mains a cold draw counts as lukewarm.
+const lukewarmAbove = 5 // K
+
+// plan is what an arrangement is used for in some months.
+func (s *arranging) plan(d *arranged, months []calendar.Month, draws [][]year.Day, wait quantity.Duration) year.Plan {
+	p := year.Plan{MostWait: wait}
+	if wait == (quantity.Duration{}) {
+		p.MostWait = defaultLongestWait
+	}
+	warmest := 0.0
+	for i, m := range months {
+		at := s.months[m]
+		ambients := append([]quantity.Temperature(nil), d.ambients...)
+		ambients[airAmbient] = at.air
+		warmest = max(warmest, at.mains.Kelvin())
+		p.Months = append(p.Months, year.Month{Mains: at.mains, Ambients: ambients, HeatingSeason: at.season, Days: d.followed(draws[i])})
+	}
+	p.LukewarmAbove = quantity.Kelvin(warmest + lukewarmAbove)
+	return p
+}
+
+// followed leaves out the cold draws at fixtures whose cold line the arrangement does
+// not change: they are as cold as the mains.
+func (d *arranged) followed(days []year.Day) []year.Day {
+	out := slices.Clone(days)
+	for i := range out {
+		unfollowed := func(e year.Event) bool { return e.Cold && d.sys.Outlets[e.Fixture].Cold == year.None }
+		if slices.ContainsFunc(out[i].Draws, unfollowed) {
+			out[i].Draws = slices.DeleteFunc(slices.Clone(out[i].Draws), unfollowed)
+		}
+	}
+	return out
+}
+
+// spent turns an error of the simulation into a fault of the arrangement.
+func (s *arranging) spent(d *arranged, err error) {
+	if errors.Is(err, year.ErrBudget) {
+		s.faults.Add(d.at, fault.AnswerTooLarge, "Arrangement %q takes more computation than one request may: fewer pipes, draws or starts of the pump, or parts of the building.", d.a.ID)
+		return
+	}
+	s.faults.Add(d.at, fault.OutOfRange, "Arrangement %q cannot be simulated: %s.", d.a.ID, reasonOf(err))
+}
+
+// noteVariant adds what is assumed of the pipes of arrangements, in their own place.
+func (s *arranging) notePipes(all []*arranged) {
+	noted := false
+	for _, d := range all {
+		if d.g == s.base && noted {
+			continue
+		}
+		var own Notes
+		d.by.note(&own)
+		order := supplyOrder(d.g)
+		own.noteSystem(d.g, order)
+		if d.g == s.base {
+			noted = true
+		} else {
+			own.movePointers(d.at)
+		}
+		s.notes.join(&own)
+	}
+}
+
+// movePointers puts notes about a system document where a variant stands.
+func (n *Notes) movePointers(at string) {
+	for i := range n.Assumptions {
+		for k, p := range n.Assumptions[i].Pointers {
+			n.Assumptions[i].Pointers[k] = at + p
+		}
+	}
+	for i := range n.Warnings {
+		n.Warnings[i].Pointer = at + n.Warnings[i].Pointer
+	}
+}
+
+// join adds other notes.
+func (n *Notes) join(other *Notes) {
+	n.Assumptions = append(n.Assumptions, other.Assumptions...)
+	n.Warnings = append(n.Warnings, other.Warnings...)
+	n.Cautions = append(n.Cautions, other.Cautions...)
+	n.use(other.sources...)
+}
+
+// noteHeaterStart says that a heater that starts on flow gives no delay.
+func (s *arranging) noteHeaterStart() {
+	h := &s.system.Heater
+	if h.StartUpDelay != nil || !h.Type.OnFlow() {
+		return
+	}
+	at := systemPointer + "/heater"
+	s.notes.assume(Assumption{Code: "default_start_up_delay", Detail: fmt.Sprintf("The %s heater gives no start-up delay.", h.Type), Value: "0 s", Pointers: []string{at}, Source: "common_practice"})
+	s.notes.warn("start_up_delay_not_given", at, "A heater that starts on flow needs some seconds before it gives hot water; without start_up_delay the waits are too short by that.")
+}
