@@ -41,7 +41,7 @@ func TestFormatsTellTheSameFindings(t *testing.T) {
 			}
 			into(t, post(server, b.path, b.body), "application/json", &answer)
 			for _, f := range answer.Findings {
-				want = append(want, told(f))
+				want = append(want, told{f.Rule, f.Element, f.Status})
 				statuses[f.Status]++
 			}
 			if len(want) == 0 {
