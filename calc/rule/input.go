@@ -3,6 +3,7 @@ package rule
 import (
 	_ "embed"
 	"math"
+	"slices"
 	"strings"
 
 	"recirc/calc/internal/table"
@@ -19,6 +20,8 @@ type Input struct {
 	Least, Most float64             // of an amount in SI, of a count; what is outside is refused
 	Words       []string            // of a word
 	Given       bool                // a request may give it; what is not follows from the system alone
+	Ask         string              // what to give where a request cannot give it; a JSON Pointer, without the leading / within the element
+	Title       string              // for a sentence
 	Description string
 
 	index int
@@ -98,6 +101,25 @@ func (f *Facts) Word(in *Input) string {
 	return f.word[in.index]
 }
 
+// Clone is a copy that can be added to.
+func (f *Facts) Clone() Facts {
+	return Facts{number: slices.Clone(f.number), word: slices.Clone(f.word)}
+}
+
+// Reset forgets everything and then takes over what other facts know.
+func (f *Facts) Reset(to *Facts) {
+	f.grow()
+	if to != nil && to.number != nil {
+		copy(f.number, to.number)
+		copy(f.word, to.word)
+		return
+	}
+	for i := range f.number {
+		f.number[i] = math.NaN()
+	}
+	clear(f.word)
+}
+
 // Inputs lists what rules can need to know, in the order of the table.
 func Inputs() []*Input { return inputs }
 
@@ -121,7 +143,7 @@ func readInputs() []*Input {
 	for i, r := range rows {
 		in := &Input{
 			Name: r.Text("name"), Of: Subject(r.Text("of")), Kind: InputKind(r.Text("kind")), Words: strings.Fields(r.Text("words")),
-			Given: r.Text("given") == "yes", Description: r.Text("description"), index: i,
+			Given: r.Text("given") == "yes", Ask: r.Text("ask"), Title: r.Text("title"), Description: r.Text("description"), index: i,
 		}
 		if name := r.Text("dimension"); name != "" {
 			in.Dimension = dimensionNamed(name)

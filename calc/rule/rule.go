@@ -1,6 +1,9 @@
 package rule
 
 import (
+	"cmp"
+
+	"recirc/calc/hydraulic"
 	"recirc/calc/quantity"
 	"recirc/calc/source"
 )
@@ -32,6 +35,22 @@ type Rule struct {
 	Source source.ID
 	Status source.Status
 	Note   string
+
+	when       []condition
+	test       predicate
+	words      []string // of the predicates word and control
+	limit      *Limit
+	insulation *InsulationRule
+	share      float64 // of the thickness in its table
+	velocity   hydraulic.VelocityLimit
+}
+
+// CommonPractice is the status of what has no published source.
+const CommonPractice source.Status = "common_practice"
+
+// take fills what the row of a rule leaves to the table that it goes by.
+func (r *Rule) take(clause string, from source.ID, status source.Status, note string) {
+	r.Clause, r.Source, r.Status, r.Note = cmp.Or(r.Clause, clause), cmp.Or(r.Source, from), cmp.Or(r.Status, status), cmp.Or(r.Note, note)
 }
 
 // Document, with Edition, is what the rule is of.
@@ -41,8 +60,10 @@ func (r *Rule) Document() string { return r.Set.Document }
 func (r *Rule) Edition() string { return r.Set.Edition }
 
 // Overridable reports that a request may put a limit of its own in place of the
-// published one.
-func (r *Rule) Overridable() bool { return r.Dimension != nil }
+// published one: there is one, and it is no other part of the design.
+func (r *Rule) Overridable() bool {
+	return r.Dimension != nil && r.Predicate != "pair" && r.Predicate != "crossover"
+}
 
 // Bound says on which side of its limit a value is to be.
 type Bound string
@@ -58,8 +79,8 @@ type Severity string
 
 // The severities, the heaviest first.
 const (
-	Violation Severity = "violation" // the document says must
-	Caution   Severity = "caution"   // the document says should, or someone can be hurt
+	Violation Severity = "violation" // a code, or a rule that is adopted, says must
+	Caution   Severity = "caution"   // a standard, guidance or programme says so, or someone can be hurt
 	Advice    Severity = "advice"
 )
 
@@ -99,13 +120,3 @@ const (
 	ByLengthTable Method = "length_table"
 	ByVolume      Method = "volume"
 )
-
-// Set is the rules of one document in one edition.
-type Set struct {
-	ID       string
-	Title    string
-	Document string
-	Edition  string
-	Note     string
-	Rules    []*Rule
-}
