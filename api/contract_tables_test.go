@@ -269,6 +269,7 @@ func TestClosedListsAreTheContracts(t *testing.T) {
 		{"LimitVerdict.status", asStrings([]rule.Status{rule.Met, rule.NotMet, rule.NotAssessed})},
 		{"RuleSeverity", asStrings(rule.Severities())},
 		{"RuleStatus", asStrings([]rule.Status{rule.Met, rule.NotMet, rule.NotAssessed})},
+		{"DesignRule.status", append(slices.Clone(statuses), string(rule.CommonPractice))},
 		{"RuleBound", asStrings([]rule.Bound{rule.AtMost, rule.AtLeast})},
 		{"RuleMethod", asStrings([]rule.Method{rule.ByLengthTable, rule.ByVolume})},
 		{"RuleSubject", asStrings([]rule.Subject{rule.OfDesign, rule.OfFixture, rule.OfPipe, rule.OfReturn, rule.OfControl})},
