@@ -11,6 +11,8 @@ import (
 func fullCheck(t testing.TB) []string {
 	t.Helper()
 	return []string{
+		`/control = {"type":"on_demand","aquastat":{"start":{"value":85,"unit":"degF"},"stop":{"value":43,"unit":"degC"}},"sensor_node":"landing",` +
+			`"trigger":{"kind":"remote_button","lead_time":{"value":2,"unit":"min"},"probability":0.8,"longest_run":{"value":300,"unit":"s"},"seed":7},"least_run":{"value":1,"unit":"min"},"least_rest":{"value":0,"unit":"s"}}`,
 		`/facts = ` + factsOf(t, "DesignFacts"), `/facts/fixtures = [` + factsOf(t, "FixtureFacts") + `]`, `/facts/pipes = [` + factsOf(t, "PipeFacts") + `]`,
 		`/facts/fixtures/0/fixture = "sink"`, `/facts/pipes/0/pipe = "riser"`,
 		`/sets = ["good_practice"]`, `/limits = [{"rule":"` + measuredRule + `","limit":{"value":12,"unit":"m"},"reason":"An invented amendment."}]`,

@@ -15,10 +15,15 @@ import (
 type designChecksBody struct {
 	options
 	service.DesignCheckRequest // but for its system and its options
+	control                    *service.Control
 }
 
 var designChecksObject = body.NewObject("DesignCheckRequest",
 	body.Required("system", func(r *body.Reader, d *designChecksBody) { d.readSystem(r) }),
+	body.Optional("control", func(r *body.Reader, d *designChecksBody) {
+		d.control = new(service.Control)
+		controlObject.Read(r, d.control)
+	}),
 	body.Optional("facts", func(r *body.Reader, d *designChecksBody) { designFactsObject.Read(r, &d.DesignCheckRequest) }),
 	body.Optional("sets", func(r *body.Reader, d *designChecksBody) {
 		r.List(1, 100, func(int) {

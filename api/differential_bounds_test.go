@@ -60,7 +60,7 @@ func TestBareNumbersAtTheirBounds(t *testing.T) {
 	want := []string{
 		"0", "1", // of speeds
 		"activation_margin", "amount", "count", "discount_rate", "dwelling_units", "fittings_allowance", "greatest", "greatest_excess_flow", "hazen_williams_c", "hours_per_year",
-		"least", "length_allowance", "running_share", "speed", "starts_per_day", "surface_emissivity", "years",
+		"least", "length_allowance", "probability", "running_share", "seed", "speed", "starts_per_day", "surface_emissivity", "years",
 	}
 	if got := slices.Sorted(maps.Keys(bounded)); !slices.Equal(got, want) {
 		t.Errorf("the bare numbers with bounds are %q, want %q", got, want)

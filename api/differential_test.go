@@ -367,6 +367,9 @@ func everyMember(t testing.TB, path string) string {
 	t.Helper()
 	edits := []string{`/system/heater/kv = {"value":9,"unit":"m3/h"}`, `/system/heater/rated_loss/head = {"value":2,"unit":"ft"}`}
 	return edited(t, fullRequest(t, path), append(edits, map[string][]string{
+		designChecksPath: {
+			`/control/windows = [{"days":"weekday","from":"06:30","to":"08:00:30"}]`, `/control/cycle = {"on":{"value":10,"unit":"min"},"off":{"value":20,"unit":"min"}}`,
+		},
 		waitTimesPath:   {`/usable_rise = {"value":10,"unit":"degF"}`},
 		loopDesignsPath: {`/target/temperature = {"value":50,"unit":"degC"}`},
 		pumpSelectionsPath: {
