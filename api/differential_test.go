@@ -23,8 +23,7 @@ import (
 var ofForm = map[string]bool{
 	"malformed_json": true, "field_unknown": true, "field_missing": true, "type_wrong": true, "value_not_listed": true,
 	"text_length": true, "list_length": true, "count_range": true, "unit_unknown": true, "unit_not_of_dimension": true,
-	"currency_malformed": true,
-	"time_malformed":     true,
+	"currency_malformed": true, "date_malformed": true, "time_malformed": true,
 }
 
 // readers reads bodies of one operation in both ways.
@@ -372,6 +371,9 @@ func everyMember(t testing.TB, path string) string {
 	t.Helper()
 	edits := []string{`/system/heater/kv = {"value":9,"unit":"m3/h"}`, `/system/heater/rated_loss/head = {"value":2,"unit":"ft"}`}
 	return edited(t, fullRequest(t, path), append(edits, map[string][]string{
+		designChecksPath: {
+			`/control/windows = [{"days":"weekday","from":"06:30","to":"08:00:30"}]`, `/control/cycle = {"on":{"value":10,"unit":"min"},"off":{"value":20,"unit":"min"}}`,
+		},
 		waitTimesPath:   {`/usable_rise = {"value":10,"unit":"degF"}`},
 		loopDesignsPath: {`/target/temperature = {"value":50,"unit":"degC"}`},
 		pumpSelectionsPath: {

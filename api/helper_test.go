@@ -225,14 +225,15 @@ const (
 	pumpSelectionsPath                          = "/v1/pump-selections"
 	controlSimulationsPath                      = "/v1/control-simulations"
 	retrofitComparisonsPath                     = "/v1/retrofit-comparisons"
+	designChecksPath                            = "/v1/design-checks"
 )
 
 // calculationPaths are those of all calculations; drawnPaths of those that have
 // a picture.
 var (
-	calculationPaths = []string{deadLegsPath, waitTimesPath, heatLossesPath, loopDesignsPath, loopSimulationsPath, pumpSelectionsPath, controlSimulationsPath, retrofitComparisonsPath}
-	drawnPaths       = calculationPaths[1:]
-	loopPaths        = calculationPaths[3:6] // those that look at the loop of a system
+	calculationPaths = []string{deadLegsPath, designChecksPath, waitTimesPath, heatLossesPath, loopDesignsPath, loopSimulationsPath, pumpSelectionsPath, controlSimulationsPath, retrofitComparisonsPath}
+	drawnPaths       = calculationPaths[2:]
+	loopPaths        = calculationPaths[4:7] // those that look at the loop of a system
 )
 
 // fullBody is a request that uses every member of the system document.
@@ -263,7 +264,8 @@ func fullRequest(t testing.TB, path string) string {
 			`/unit_system = "us_customary"`, `/show_working = false`,
 			`/insulate_with = ` + written(t, valueAt(parsed(t, fullBody(t)), []string{"system", "defaults", "insulation"})),
 		},
-		loopDesignsPath: append([]string{`/unit_system = "us_customary"`, `/show_working = false`}, fullDesign...),
+		designChecksPath: fullCheck(t),
+		loopDesignsPath:  append([]string{`/unit_system = "us_customary"`, `/show_working = false`}, fullDesign...),
 		pumpSelectionsPath: append([]string{
 			`/duty = {"basis":"heat_loss"}`, `/candidates = ` + fullCandidates,
 			`/limits = {"greatest_velocity":{"value":5,"unit":"ft/s"},"tightest_inside_diameter":{"value":0.5,"unit":"in"},"greatest_excess_flow":2.5,"drinking_water_approval":true}`,
