@@ -17,6 +17,10 @@ func houseFor(t testing.TB, path string) string {
 		return edited(t, house, pipeOf("back", "return", "t", "h"), `/pump = `+curvePump)
 	case pumpSelectionsPath:
 		return edited(t, house, pipeOf("back", "return", "t", "h"), `/duty = {"basis":"heat_loss"}`, `/candidates = [`+smallPump+`]`)
+	case controlSimulationsPath:
+		return edited(t, house, `/draws = {"pattern":"eu_s"}`, `/arrangement = {"id":"as it is","type":"none"}`)
+	case retrofitComparisonsPath:
+		return edited(t, house, `/draws = {"pattern":"eu_s"}`, `/arrangements = [{"id":"as it is","type":"none"}]`)
 	}
 	return house
 }

@@ -59,6 +59,8 @@ func systemInputs(t *testing.T) []badInput {
 	add(selection, amountsOutside(selectionAmounts), pumpSelectionsPath)
 	add(edited(t, houseFor(t, pumpSelectionsPath), "/system", givenDuty), wrongDuties, pumpSelectionsPath)
 	add(houseFor(t, pumpSelectionsPath), noSuchSelection, pumpSelectionsPath)
+	add(fullRequest(t, controlSimulationsPath), wrongArrangements, controlSimulationsPath)
+	add(fullRequest(t, retrofitComparisonsPath), wrongComparisons, retrofitComparisonsPath)
 	add(fullRequest(t, loopDesignsPath), wrongDesigns, loopDesignsPath)
 	add(fullRequest(t, loopDesignsPath), amountsOutside(designAmounts), loopDesignsPath)
 	add(houseFor(t, loopDesignsPath), noSuchDesign, loopDesignsPath)

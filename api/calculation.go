@@ -31,6 +31,8 @@ func Calculations() []Calculation {
 		{"loop-designs", asPicture, loopDesigns},
 		{"loop-simulations", asPicture, loopSimulations},
 		{"pump-selections", asPicture, pumpSelections},
+		{"control-simulations", asPicture, controlSimulations},
+		{"retrofit-comparisons", asPicture, retrofitComparisons},
 		{"design-checks", []string{mediaSARIF, mediaXML, mediaCSV, mediaText}, designChecks},
 	}
 }

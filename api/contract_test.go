@@ -184,6 +184,13 @@ func TestAnswersKeepTheContract(t *testing.T) {
 		{"a simulation, constant pressure", loopSimulationsPath, `/pump = {"mode":"constant_pressure","set_head":{"value":1,"unit":"m"}}`},
 		{"a simulation, proportional pressure", loopSimulationsPath, `/pump = {"mode":"proportional_pressure","set_head":{"value":1,"unit":"m"},"set_flow":{"value":5,"unit":"L/min"}}`},
 		{"a simulation, a closed valve", loopSimulationsPath, `/system/pipes/3/valves/0 = {"type":"balancing","kv":{"value":0,"unit":"m3/h"}}` + "\n/draws\n/measured_returns"},
+		{"a simulation of a day, as little as can be", controlSimulationsPath, `/arrangement = {"id":"a","type":"none"}` + "\n/conditions\n/span\n/month\n/nodes\n/propose\n/unit_system\n/show_working\n" + `/draws = {"pattern":"eu_s"}`},
+		{"a simulation of a day, all members", controlSimulationsPath, ``},
+		{"a simulation of a week, SI and working", controlSimulationsPath, `/span = "week"` + "\n" + `/unit_system = "si"` + "\n/show_working = true"},
+		{"a comparison, as little as can be", retrofitComparisonsPath, `/arrangements = [{"id":"a","type":"none"}]` + "\n/baseline\n/conditions\n/heater_energy\n/prices\n/emission_factors\n/life_cycle\n/ranking\n/served_within\n/ranges\n/unit_system\n/show_working\n" + `/draws = {"pattern":"eu_s"}`},
+		{"a comparison, all members", retrofitComparisonsPath, ``},
+		{"a comparison, SI and working", retrofitComparisonsPath, `/unit_system = "si"` + "\n/show_working = true"},
+		{"a comparison, an electric heater and no prices", retrofitComparisonsPath, `/heater_energy/carrier = "electricity"` + "\n/prices\n/emission_factors\n" + `/ranking = {"by":"energy"}`},
 		{"a selection, as little as can be", pumpSelectionsPath, strings.Join(alone, "\n") + "\n/running\n/ranking\n/electricity_price\n/limits\n/conditions\n/unit_system\n/show_working\n" + givenDuty + "\n/candidates = [" + smallPump + "]"},
 		{"a selection, all members", pumpSelectionsPath, ``},
 		{"a selection, SI and working", pumpSelectionsPath, `/unit_system = "si"` + "\n/show_working = true"},
@@ -350,6 +357,7 @@ func TestNoteCodesAreEmitted(t *testing.T) {
 	)
 	bodies = append(bodies, loopsOfEveryNote(t)...)
 	bodies = append(bodies, selectionsOfEveryNote(t)...)
+	bodies = append(bodies, comparisonsOfEveryNote(t)...)
 	for _, b := range bodies {
 		if got := post(server, b.path, b.body); got.status != http.StatusOK {
 			t.Errorf("%s: status %d: %s", b.name, got.status, got.body)

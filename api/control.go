@@ -1,9 +1,8 @@
 package api
 
 import (
-	"math"
-	"regexp"
 	"strconv"
+	"strings"
 
 	"recirc/api/body"
 	"recirc/calc/calendar"
@@ -14,30 +13,16 @@ import (
 )
 
 var controlObject = body.NewObject("Control",
-	body.Required("type", func(r *body.Reader, c *service.Control) { c.Kind = control.Kind(oneOf(r, controlTypes)) }),
+	body.Required("type", func(r *body.Reader, c *service.Control) { c.Kind = control.Kind(oneOf(r, controlKinds)) }),
 	body.Optional("windows", func(r *body.Reader, c *service.Control) {
-		c.Windows = []service.ControlWindow{}
-		r.List(1, control.MaxWindows, func(int) {
-			var w service.ControlWindow
-			controlWindowObject.Read(r, &w)
-			c.Windows = append(c.Windows, w)
-		})
+		c.Windows = readList(r, controlWindowObject, 1, control.MaxWindows)
 	}),
-	body.Optional("aquastat", func(r *body.Reader, c *service.Control) {
-		c.Aquastat = new(control.Aquastat)
-		aquastatObject.Read(r, c.Aquastat)
-	}),
+	body.Optional("aquastat", func(r *body.Reader, c *service.Control) { c.Aquastat = readNew(r, aquastatObject) }),
 	body.Optional("sensor_node", func(r *body.Reader, c *service.Control) { c.Sensor = identifier(r) }),
-	body.Optional("trigger", func(r *body.Reader, c *service.Control) {
-		c.Trigger = new(service.DemandTrigger)
-		demandTriggerObject.Read(r, c.Trigger)
-	}),
-	body.Optional("cycle", func(r *body.Reader, c *service.Control) {
-		c.Cycle = new(control.Cycle)
-		controlCycleObject.Read(r, c.Cycle)
-	}),
-	body.Optional("least_run", func(r *body.Reader, c *service.Control) { c.LeastRun = span(r, hourRange) }),
-	body.Optional("least_rest", func(r *body.Reader, c *service.Control) { c.LeastRest = span(r, hourRange) }),
+	body.Optional("trigger", func(r *body.Reader, c *service.Control) { c.Trigger = readNew(r, demandTriggerObject) }),
+	body.Optional("cycle", func(r *body.Reader, c *service.Control) { c.Cycle = readNew(r, controlCycleObject) }),
+	body.Optional("least_run", func(r *body.Reader, c *service.Control) { c.LeastRun = durationPointer(r, delayRange) }),
+	body.Optional("least_rest", func(r *body.Reader, c *service.Control) { c.LeastRest = durationPointer(r, delayRange) }),
 )
 
 var controlWindowObject = body.NewObject("ControlWindow",
@@ -52,13 +37,13 @@ var aquastatObject = body.NewObject("Aquastat",
 )
 
 var demandTriggerObject = body.NewObject("DemandTrigger",
-	body.Required("kind", func(r *body.Reader, d *service.DemandTrigger) { d.Kind = oneOf(r, triggerKinds) }),
-	body.Optional("lead_time", func(r *body.Reader, d *service.DemandTrigger) { d.Lead = span(r, hourRange) }),
-	body.Optional("probability", func(r *body.Reader, d *service.DemandTrigger) { d.Probability = ratio(r, 1) }),
-	body.Optional("longest_run", func(r *body.Reader, d *service.DemandTrigger) { d.LongestRun = span(r, longestRunRange) }),
-	body.Optional("seed", func(r *body.Reader, d *service.DemandTrigger) {
-		n, _ := r.Count(0, math.MaxInt32)
-		d.Seed = uint64(n)
+	body.Required("kind", func(r *body.Reader, t *service.DemandTrigger) { t.Kind = oneOf(r, triggerKinds) }),
+	body.Optional("lead_time", func(r *body.Reader, t *service.DemandTrigger) { t.Lead = durationPointer(r, delayRange) }),
+	body.Optional("probability", func(r *body.Reader, t *service.DemandTrigger) { t.Probability = ratio(r, 1) }),
+	body.Optional("longest_run", func(r *body.Reader, t *service.DemandTrigger) { t.LongestRun = durationPointer(r, longestRunRange) }),
+	body.Optional("seed", func(r *body.Reader, t *service.DemandTrigger) {
+		n, _ := r.Count(0, 1<<31-1)
+		t.Seed = uint64(n)
 	}),
 )
 
@@ -68,49 +53,95 @@ var controlCycleObject = body.NewObject("ControlCycle",
 )
 
 var (
-	hourRange       = body.Within(0, 3600, "0 to 1 h")
+	controlKinds    = texts(control.Kinds())
+	dayTypes        = texts(calendar.DayTypes())
+	triggerKinds    = service.TriggerKinds()
 	longestRunRange = body.Within(1, 3600, "1 s to 1 h")
 	cycleRange      = body.Above(0, calendar.SecondsOfDay, "above 0 to 24 h")
-
-	controlTypes = textsOf(control.Kinds())
-	dayTypes     = textsOf(calendar.DayTypes())
-	triggerKinds = service.TriggerKinds()
 )
 
-func textsOf[S ~string](list []S) []string {
-	all := make([]string, len(list))
+// readNew reads an object that may be left out.
+func readNew[T any](r *body.Reader, object *body.Object[T]) *T {
+	t := new(T)
+	object.Read(r, t)
+	return t
+}
+
+// texts makes names of the contract of a closed list of the core.
+func texts[S ~string](list []S) []string {
+	out := make([]string, len(list))
 	for i, s := range list {
-		all[i] = string(s)
+		out[i] = string(s)
 	}
+	return out
+}
+
+// readList reads a list of objects.
+func readList[T any](r *body.Reader, item *body.Object[T], least, most int) []T {
+	all := []T{}
+	r.List(least, most, func(int) {
+		var t T
+		item.Read(r, &t)
+		all = append(all, t)
+	})
 	return all
 }
 
-// span reads a duration that may be left out.
-func span(r *body.Reader, within body.Range) *quantity.Duration {
+func durationPointer(r *body.Reader, within body.Range) *quantity.Duration {
 	d := duration(r, within)
 	return &d
 }
 
-var clockPattern = regexp.MustCompile(`^(?:([01][0-9]|2[0-3]):([0-5][0-9])(?::([0-5][0-9]))?|24:00)$`)
-
-// clockTime reads a time of day, as seconds since midnight.
+// clockTime reads a time of day as hh:mm or hh:mm:ss, and 24:00 as the day's end.
 func clockTime(r *body.Reader) quantity.Duration {
-	text, ok := r.Text(0, 64)
+	text, ok := r.Text(0, 1<<30)
 	if !ok {
 		return quantity.Duration{}
 	}
-	parts := clockPattern.FindStringSubmatch(text)
-	if parts == nil {
-		r.Fault(fault.ValueNotListed, "%s is no time of day; it is written as 06:30, or 06:30:15, up to 24:00.", body.Shown(text))
-		return quantity.Duration{}
-	}
-	if parts[1] == "" {
-		return quantity.Seconds(calendar.SecondsOfDay)
-	}
-	seconds := 0
-	for _, p := range parts[1:] {
-		n, _ := strconv.Atoi("0" + p) // the pattern lets digits through only
-		seconds = 60*seconds + n
+	seconds, ok := parseClock(text)
+	if !ok {
+		r.Fault(fault.TimeMalformed, "A time of day is written as 06:30, or 06:30:15 with seconds; 24:00 is the end of the day.")
 	}
 	return quantity.Seconds(float64(seconds))
+}
+
+func parseClock(text string) (seconds int, ok bool) {
+	if text == "24:00" {
+		return calendar.SecondsOfDay, true
+	}
+	parts := strings.Split(text, ":")
+	if len(parts) != 2 && len(parts) != 3 {
+		return 0, false
+	}
+	for i, part := range parts {
+		n, err := strconv.Atoi(part)
+		if len(part) != 2 || err != nil || n < 0 || part[0] == '+' || n > []int{23, 59, 59}[i] {
+			return 0, false
+		}
+		seconds += n * []int{3600, 60, 1}[i]
+	}
+	return seconds, true
+}
+
+// clockPointer reads a time of day that may be left out.
+func clockPointer(r *body.Reader) *quantity.Duration {
+	t := clockTime(r)
+	return &t
+}
+
+// writeClock is the time of day of a duration since midnight.
+func writeClock(t quantity.Duration) string {
+	s := int(t.Seconds() + 0.5)
+	text := twoDigits(s/3600) + ":" + twoDigits(s/60%60)
+	if s%60 != 0 {
+		text += ":" + twoDigits(s%60)
+	}
+	return text
+}
+
+func twoDigits(n int) string {
+	if n < 10 {
+		return "0" + strconv.Itoa(n)
+	}
+	return strconv.Itoa(n)
 }

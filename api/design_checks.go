@@ -20,10 +20,7 @@ type designChecksBody struct {
 
 var designChecksObject = body.NewObject("DesignCheckRequest",
 	body.Required("system", func(r *body.Reader, d *designChecksBody) { d.readSystem(r) }),
-	body.Optional("control", func(r *body.Reader, d *designChecksBody) {
-		d.control = new(service.Control)
-		controlObject.Read(r, d.control)
-	}),
+	body.Optional("control", func(r *body.Reader, d *designChecksBody) { d.control = readNew(r, controlObject) }),
 	body.Optional("facts", func(r *body.Reader, d *designChecksBody) { designFactsObject.Read(r, &d.DesignCheckRequest) }),
 	body.Optional("sets", func(r *body.Reader, d *designChecksBody) {
 		r.List(1, 100, func(int) {
@@ -33,7 +30,7 @@ var designChecksObject = body.NewObject("DesignCheckRequest",
 		})
 	}),
 	body.Optional("limits", readLimitOverrides),
-	body.Optional("waivers", func(r *body.Reader, d *designChecksBody) { d.Waivers = readWaivers(r) }),
+	body.Optional("waivers", func(r *body.Reader, d *designChecksBody) { d.Waivers = readList(r, waiverObject, 0, mostWaivers) }),
 	body.Optional("as_of", func(r *body.Reader, d *designChecksBody) { d.AsOf = date(r) }),
 	body.Optional("every_element", func(r *body.Reader, d *designChecksBody) { d.EveryElement = r.Bool() }),
 	body.Optional("unit_system", func(r *body.Reader, d *designChecksBody) { d.readUnitSystem(r) }),
@@ -127,16 +124,6 @@ var waiverObject = body.NewObject("Waiver",
 	body.Required("reason", func(r *body.Reader, w *service.Waiver) { w.Reason, _ = r.Text(1, 1000) }),
 	body.Optional("until", func(r *body.Reader, w *service.Waiver) { w.Until = date(r) }),
 )
-
-func readWaivers(r *body.Reader) []service.Waiver {
-	var all []service.Waiver
-	r.List(0, mostWaivers, func(int) {
-		var w service.Waiver
-		waiverObject.Read(r, &w)
-		all = append(all, w)
-	})
-	return all
-}
 
 const mostWaivers = 10_000
 

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"net/http"
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -68,6 +69,22 @@ var requestSpans = map[string][]span{
 		{"/target/drop", "K", 1e-3, 80}, {"/pump/curve/0/head", "m", 1, 200}, {"/pump/curve/1/flow", "L/min", 1e-3, 6000}, {"/draws/0/flow", "L/min", 1e-6, 100},
 		{"/node_elevations/0/elevation", "m", -1000, 1000}, {"/measured_returns/0/temperature", "degC", 0, 110},
 	}, loopSpans...),
+	controlSimulationsPath:  append(arrangementSpans("/arrangement"), yearSpans...),
+	retrofitComparisonsPath: append(arrangementSpans("/arrangements/0"), yearSpans...),
+}
+
+// arrangementSpans are amounts of an arrangement.
+func arrangementSpans(at string) []span {
+	return []span{
+		{at + "/pump/flow", "L/min", 1e-6, 600}, {at + "/pump/power", "W", 0, 1e5}, {at + "/control/aquastat/start", "degC", 0, 40}, {at + "/control/aquastat/stop", "degC", 41, 110},
+		{at + "/control/least_run", "s", 0, 3600}, {at + "/control/least_rest", "s", 0, 3600}, {at + "/system/pipes/0/length", "m", 1e-3, 1e3}, {at + "/system/pipes/3/length", "m", 1e-3, 1e3},
+	}
+}
+
+// yearSpans are amounts of draws and climates.
+var yearSpans = []span{
+	{"/draws/daily_volume", "L", 1e-6, 1e4}, {"/draws/weekend/daily_volume", "L", 1e-6, 1e4}, {"/draws/events/0/volume", "L", 1e-6, 1e3}, {"/draws/usable_temperature", "degC", 0, 110},
+	{"/draws/longest_wait", "s", 10, 3600}, {"/conditions/climate/mean_air_temperature", "degC", -10, 35}, {"/conditions/climate/air_temperature_swing", "K", 0, 70}, {"/conditions/air_temperatures/3", "degC", -50, 60},
 }
 
 // selectionSpans are amounts of the full request for pumps.
@@ -109,14 +126,15 @@ var choices = []struct {
 // their ranges, most of them legal and few of them sensible.
 func designOf(t testing.TB, path string, seed uint64) string {
 	draw := rand.New(rand.NewPCG(seed, 0))
+	ofYear := path == controlSimulationsPath || path == retrofitComparisonsPath
 	var edits []string
 	for _, s := range append(systemSpans[:len(systemSpans):len(systemSpans)], requestSpans[path]...) {
-		if draw.IntN(3) > 0 {
+		if draw.IntN(3) > 0 || ofYear && strings.HasPrefix(s.at, "/system/fixtures/") { // a trickle draws for days
 			continue
 		}
 		edits = append(edits, fmt.Sprintf(`%s = {"value":%g,"unit":%q}`, s.at, s.drawn(draw), s.unit))
 	}
-	if draw.IntN(2) == 0 && !slices.Contains(loopPaths, path) { // without the return every dead leg starts at the heater
+	if draw.IntN(2) == 0 && !slices.Contains(loopPaths, path) && !ofYear { // without the return every dead leg starts at the heater; a variant has the same fixtures
 		edits = append(edits, `/system/pipes/3/to = "gone"`, "/system/pipes/3/role = \"supply\"", `/system/fixtures/- = {"id":"end","node":"gone","type":"shower"}`)
 	}
 	for _, c := range choices {
@@ -172,6 +190,7 @@ func FuzzDesigns(f *testing.F) {
 		newBodyCheck(f, waitTimesPath, "WaitTimesAnswer"), newBodyCheck(f, heatLossesPath, "HeatLossesAnswer"),
 		newBodyCheck(f, loopDesignsPath, "LoopDesignAnswer"), newBodyCheck(f, loopSimulationsPath, "LoopSimulationAnswer"),
 		newBodyCheck(f, pumpSelectionsPath, "PumpSelectionAnswer"),
+		newBodyCheck(f, controlSimulationsPath, "ControlSimulationAnswer"), newBodyCheck(f, retrofitComparisonsPath, "RetrofitComparisonAnswer"),
 	}
 	f.Fuzz(func(t *testing.T, seed uint64) {
 		check := checks[seed%uint64(len(checks))]

@@ -311,3 +311,53 @@ func leadsSomewhere(tree any, path []string) bool {
 	}
 	return false
 }
+
+// yearEdits change who draws and what draws are given to.
+var yearEdits = []string{
+	"/draws/events\n/conditions", "/draws/pattern\n/draws/daily_volume\n/draws/begins_at\n/draws/weekend\n/draws/shares", `/draws/events/0/water = "cold"`, `/draws/events/0/water = "hot_as_it_comes"`,
+	`/draws/monthly_factors = [0,0,0,0,0,0,0,0,0,0,0,0]`, "/system/mixing_valve", `/system/heater/type = "storage"`,
+}
+
+// arrangementEdits change the arrangement of the full requests to one of each type.
+func arrangementEdits(at string) []string {
+	const pump = `"pump":{"flow":{"value":3,"unit":"L/min"},"power":{"value":20,"unit":"W"}}`
+	all := yearEdits[:len(yearEdits):len(yearEdits)]
+	for _, a := range []string{
+		`"type":"none"`, `"type":"dedicated_return",` + pump, `"type":"cold_line_return",` + pump, `"type":"on_demand_at_fixture",` + pump,
+		`"type":"heat_traced","heat_trace":{"maintained_temperature":{"value":45,"unit":"degC"}}`,
+		`"type":"point_of_use_heater","local_heater":{"volume":{"value":5,"unit":"L"},"temperature":{"value":50,"unit":"degC"},"power":{"value":2,"unit":"kW"}}`,
+		`"type":"better_insulation","insulation":{"thickness":{"value":30,"unit":"mm"},"conductivity":{"value":0.035,"unit":"W/(m.K)"}}`,
+		`"type":"dedicated_return","control":{"type":"on_demand"},` + pump, `"type":"dedicated_return","control":{"type":"duty_cycle"},` + pump, `"type":"dedicated_return","control":{"type":"aquastat"},` + pump,
+	} {
+		all = append(all, at+` = {"id":"a",`+a+`}`)
+	}
+	return all
+}
+
+func FuzzControlSimulations(f *testing.F) {
+	seedSystems(f, controlSimulationsPath)
+	full := fullRequest(f, controlSimulationsPath)
+	for _, e := range append(arrangementEdits("/arrangement"), `/span = "week"`, "/nodes", "/propose") {
+		f.Add([]byte(edited(f, full, strings.Split(e, "\n")...)))
+	}
+	for _, number := range edgeNumbers {
+		for _, at := range []string{"/arrangement/pump/flow/value", "/arrangement/control/aquastat/stop/value", "/draws/daily_volume/value", "/draws/events/0/volume/value", "/arrangement/system/pipes/0/length/value"} {
+			f.Add([]byte(edited(f, full, at+" = "+number)))
+		}
+	}
+	fuzzBodies(f, controlSimulationsPath, "ControlSimulationAnswer")
+}
+
+func FuzzRetrofitComparisons(f *testing.F) {
+	seedSystems(f, retrofitComparisonsPath)
+	full := fullRequest(f, retrofitComparisonsPath)
+	for _, e := range append(arrangementEdits("/arrangements/0"), `/ranking = {"by":"waits"}`, "/ranking", "/prices", "/heater_energy", "/life_cycle", `/life_cycle/discount_rate = 0`, `/ranges/0/low = 0`, `/ranges/- = {"input":"draw_volume","low":0,"high":10}`) {
+		f.Add([]byte(edited(f, full, strings.Split(e, "\n")...)))
+	}
+	for _, number := range edgeNumbers {
+		for _, at := range []string{"/arrangements/0/pump/flow/value", "/prices/electricity/amount", "/life_cycle/discount_rate", "/heater_energy/efficiency", "/arrangements/0/install_cost/labour/amount"} {
+			f.Add([]byte(edited(f, full, at+" = "+number)))
+		}
+	}
+	fuzzBodies(f, retrofitComparisonsPath, "RetrofitComparisonAnswer")
+}

@@ -224,14 +224,16 @@ const (
 	loopDesignsPath, loopSimulationsPath        = "/v1/loop-designs", "/v1/loop-simulations"
 	pumpSelectionsPath                          = "/v1/pump-selections"
 	designChecksPath                            = "/v1/design-checks"
+	controlSimulationsPath                      = "/v1/control-simulations"
+	retrofitComparisonsPath                     = "/v1/retrofit-comparisons"
 )
 
 // calculationPaths are those of all calculations; drawnPaths of those that have
 // a picture.
 var (
-	calculationPaths = []string{deadLegsPath, designChecksPath, waitTimesPath, heatLossesPath, loopDesignsPath, loopSimulationsPath, pumpSelectionsPath}
-	drawnPaths       = calculationPaths[2:]
-	loopPaths        = calculationPaths[4:] // those that look at the loop of a system
+	calculationPaths = []string{deadLegsPath, waitTimesPath, heatLossesPath, loopDesignsPath, loopSimulationsPath, pumpSelectionsPath, controlSimulationsPath, retrofitComparisonsPath, designChecksPath}
+	drawnPaths       = calculationPaths[1:8]
+	loopPaths        = calculationPaths[3:6] // those that look at the loop of a system
 )
 
 // fullBody is a request that uses every member of the system document.
@@ -278,7 +280,44 @@ func fullRequest(t testing.TB, path string) string {
 			`/target = {"at":"return_ends","drop":{"value":9,"unit":"degF"}}`, `/measured_returns = [{"pipe":"back","temperature":{"value":118,"unit":"degF"}}]`,
 			`/velocity_rule = "copper_handbook"`, losses, `/unit_system = "us_customary"`, `/show_working = false`,
 		},
+		controlSimulationsPath: append([]string{
+			`/arrangement = ` + fullArrangement(t), `/span = "weekend"`, `/month = 4`, `/nodes = ["kitchen","plant"]`,
+			`/propose = {"covered_share":0.8,"before_draw":{"value":20,"unit":"min"},"after_draw":{"value":6,"unit":"min"},"margin":{"value":9,"unit":"degF"},"gap":{"value":6,"unit":"K"}}`,
+			`/unit_system = "us_customary"`, `/show_working = false`,
+		}, fullYear...),
+		retrofitComparisonsPath: append([]string{
+			`/arrangements = [` + fullArrangement(t) + `,{"id":"as it is","type":"none"}]`, `/baseline = "as it is"`,
+			`/heater_energy = {"carrier":"natural_gas","efficiency":0.8,"standby_loss":{"value":60,"unit":"W"},"return_penalty":{"from":{"value":20,"unit":"degC"},"share":0.002}}`,
+			`/prices = {"electricity":{"amount":0.2,"currency":"USD","per":"kWh"},"heater_energy":{"amount":1.2,"currency":"USD","per":"therm"},"water":{"amount":2,"currency":"USD","per":"m3"},` +
+				`"sewer":{"amount":0.01,"currency":"USD","per":"gal"},"escalation":{"electricity":0.01,"heater_energy":0.02,"water":0.03,"maintenance":0}}`,
+			`/emission_factors = {"electricity":{"value":0.4,"unit":"kg/kWh"},"heater_energy":{"value":53,"unit":"kg/MMBtu"}}`,
+			`/life_cycle = {"years":15,"discount_rate":0.05,"basis":"nominal","inflation":0.02}`,
+			`/ranking = {"by":"weights","weights":{"net_present_cost":3,"yearly_cost":1,"water":1,"energy":1,"emissions":1,"waits":2}}`,
+			`/served_within = [{"value":15,"unit":"s"}]`, `/ranges = [{"input":"pipe_heat_loss","low":0.8,"high":1.5}]`, `/unit_system = "us_customary"`, `/show_working = false`,
+		}, fullYear...),
 	}[path]...)
+}
+
+// fullArrangement has every member that a dedicated return takes, with a variant of
+// the full system.
+func fullArrangement(t testing.TB) string {
+	t.Helper()
+	return `{"id":"return","type":"dedicated_return","fixtures":["basin"],"pump":{"flow":{"value":1,"unit":"gal/min"},"power":{"value":20,"unit":"W"},"heat_to_water":0.6},
+"control":{"type":"timer_and_aquastat","windows":[{"days":"weekday","from":"06:00","to":"08:30:30"},{"from":"17:00","to":"24:00"}],
+  "aquastat":{"start":{"value":85,"unit":"degF"},"stop":{"value":105,"unit":"degF"}},"sensor_node":"plant","least_run":{"value":1,"unit":"min"},"least_rest":{"value":2,"unit":"min"}},
+"insulation":` + written(t, valueAt(parsed(t, fullBody(t)), []string{"system", "pipes", "0", "insulation"})) + `,
+"install_cost":{"labour":{"amount":700,"currency":"USD"},"materials":[{"item":"pump","cost":{"amount":300,"currency":"USD"}}]},
+"yearly_maintenance":{"amount":20,"currency":"USD"},"replacements":[{"year":10,"cost":{"amount":350,"currency":"USD"}}],"residual_value":{"amount":50,"currency":"USD"},
+"system":` + written(t, valueAt(parsed(t, fullBody(t)), []string{"system"})) + `}`
+}
+
+// fullYear is who draws in what climate, with every member.
+var fullYear = []string{
+	`/draws = {"pattern":"us_low","daily_volume":{"value":40,"unit":"gal"},"begins_at":"06:15","weekend":{"pattern":"us_medium","daily_volume":{"value":200,"unit":"L"},"begins_at":"07:30"},` +
+		`"shares":[{"fixture":"sink","share":1},{"fixture":"basin","share":2}],"monthly_factors":[1,1,1,1,1,0.9,0.8,0.8,1,1,1,1.1],"usable_temperature":{"value":40,"unit":"degC"},"longest_wait":{"value":4,"unit":"min"},` +
+		`"events":[{"fixture":"basin","at":"22:10","volume":{"value":1,"unit":"L"},"flow":{"value":3,"unit":"L/min"},"days":"weekend","water":"hot"}]}`,
+	`/conditions = {"climate":{"mean_air_temperature":{"value":50,"unit":"degF"},"air_temperature_swing":{"value":40,"unit":"degF"},"southern_hemisphere":false},` +
+		`"air_temperatures":[` + strings.Repeat(`{"value":20,"unit":"degC"},`, 11) + `{"value":66,"unit":"degF"}],"heating_season":{"months":[10,11,12,1,2,3],"useful_share":0.5}}`,
 }
 
 // fullDesign is how a loop is designed, with every member.

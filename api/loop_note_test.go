@@ -34,10 +34,12 @@ func loopsOfEveryNote(t *testing.T) []example {
 	add(loopSimulationsPath, simulation, "a slow pump on a tankless heater", "/draws", `/pump/speed = 0.1`, "/measured_returns")
 	add(loopSimulationsPath, running, "shut valves", `/system/pipes/3/valves = `+shut)
 	add(loopSimulationsPath, running, "off, heights unknown", off)
-	add(loopSimulationsPath, running, "off, and hot water would have to fall: it neither flows nor stands", off, `/node_elevations = [{"node":"h","elevation":{"value":5,"unit":"m"}},{"node":"t","elevation":{"value":0,"unit":"m"}}]`)
+	add(loopSimulationsPath, running, "off, and hot water would have to fall", off, `/node_elevations = [{"node":"h","elevation":{"value":5,"unit":"m"}},{"node":"t","elevation":{"value":0,"unit":"m"}}]`)
 	add(loopSimulationsPath, running, "off, with a return that falls through a hot room, behind a long cold supply", off, heights, `/system/pipes/0/length/value = 30`, `/system/pipes/3/to = "loft"`, over)
 	add(loopSimulationsPath, running, "slow water under a rule with a least velocity", `/velocity_rule = "nf_dtu_60_11"`, `/pump/speed = 0.1`, `/system/pipes/3/length = {"value":300,"unit":"m"}`)
-	add(loopSimulationsPath, running, "a thermostatic valve that hunts", `/system/pipes/3/valves = [`+strings.Replace(hunting, "BAND", "1e-9", 1)+`]`, `/system/pipes/3/length = {"value":60,"unit":"m"}`)
+	narrow := `[` + strings.Replace(hunting, "BAND", "1e-9", 1) + `]`
+	add(loopSimulationsPath, running, "thermostatic valves of bands below what a temperature can tell", `/system/pipes/3/from = "k"`,
+		`/system/pipes/3/valves = `+narrow, strings.Replace(long, `"length"`, `"valves":`+narrow+`,"length"`, 1))
 	return bodies
 }
 

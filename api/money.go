@@ -14,31 +14,49 @@ var moneyObject = body.NewObject("Money",
 
 const mostMoney = 1e12
 
-// energyPrice is a price as it is written.
-type energyPrice struct {
+// price is money for an amount of something, as it is written.
+type price struct {
 	service.Money
-	joules float64
+	per float64 // in SI
 }
 
-var energyPriceObject = body.NewObject("PricePerEnergy",
-	body.Required("amount", func(r *body.Reader, p *energyPrice) { p.Amount, _ = r.Number(0, mostMoney) }),
-	body.Required("currency", func(r *body.Reader, p *energyPrice) { p.Currency = currency(r) }),
-	body.Required("per", func(r *body.Reader, p *energyPrice) {
-		unit, _ := quantity.EnergyDimension.Unit(oneOf(r, energyUnits))
-		p.joules = unit.ToSI(1)
-	}),
+// newPriceObject reads a price for an amount of a dimension.
+func newPriceObject(schema string, d *quantity.Dimension) *body.Object[price] {
+	units := d.Symbols()
+	return body.NewObject(schema,
+		body.Required("amount", func(r *body.Reader, p *price) { p.Amount, _ = r.Number(0, mostMoney) }),
+		body.Required("currency", func(r *body.Reader, p *price) { p.Currency = currency(r) }),
+		body.Required("per", func(r *body.Reader, p *price) {
+			unit, _ := d.Unit(oneOf(r, units))
+			p.per = unit.ToSI(1)
+		}),
+	)
+}
+
+var (
+	energyPriceObject = newPriceObject("PricePerEnergy", quantity.EnergyDimension)
+	waterPriceObject  = newPriceObject("PricePerVolume", quantity.VolumeDimension)
+	energyUnits       = quantity.EnergyDimension.Symbols()
+	volumeUnits       = quantity.VolumeDimension.Symbols()
 )
 
-var energyUnits = quantity.EnergyDimension.Symbols()
-
-// readEnergyPrice reads a price; of a wrong one only the currency counts.
-func readEnergyPrice(r *body.Reader) *service.EnergyPrice {
-	var p energyPrice
-	energyPriceObject.Read(r, &p)
-	if p.joules == 0 {
-		p.joules = 1
+// unitPrice is the amount for one in SI; of a price that could not be read only the
+// currency counts.
+func (p *price) unitPrice() float64 {
+	if p.per == 0 {
+		return 0
 	}
-	return &service.EnergyPrice{PerJoule: p.Amount / p.joules, Currency: p.Currency}
+	return p.Amount / p.per
+}
+
+func readEnergyPrice(r *body.Reader) *service.EnergyPrice {
+	p := readNew(r, energyPriceObject)
+	return &service.EnergyPrice{PerJoule: p.unitPrice(), Currency: p.Currency}
+}
+
+func readWaterPrice(r *body.Reader) *service.WaterPrice {
+	p := readNew(r, waterPriceObject)
+	return &service.WaterPrice{PerCubicMetre: p.unitPrice(), Currency: p.Currency}
 }
 
 // currency reads three capital letters; empty if they are none.

@@ -52,7 +52,7 @@ func areas() []area {
 			path: "api", libraries: true,
 			ours: []string{
 				"service", "openapi", "calc/fault", "calc/quantity", "calc/network", "calc/pipe", "calc/rule",
-				"calc/arrival", "calc/source", "calc/fixture", "calc/hydraulic", "calc/pump",
+				"calc/arrival", "calc/source", "calc/fixture", "calc/hydraulic", "calc/pump", "calc/control", "calc/calendar", "calc/draw",
 			},
 			why: "api translates between the wire and values; what it computes itself has no working, no source and no second user",
 		},

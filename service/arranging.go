@@ -25,7 +25,8 @@ type arranging struct {
 	losses map[lossOf]heat.Loss
 	lags   map[lagOf]year.Lag
 
-	lossFactor float64 // on every UA; 1 is as the pipes are
+	told map[string]bool // pipes that cannot be calculated
+	left int             // work that the simulations of the request may still do
 }
 
 // lossOf is what the loss of a metre depends on, and at which temperature.
@@ -54,7 +55,6 @@ type arranged struct {
 	pumpAt   []string               // by circulation, the fixture whose pump it is; empty near the heater
 	ambients []quantity.Temperature // 0 is that of the air, whose months vary
 	outlet   quantity.Temperature
-	coldest  quantity.Temperature // that a line comes to
 }
 
 // airAmbient is the place of the air of the months among the ambients.
@@ -242,7 +242,7 @@ func (s *arranging) layPipes(d *arranged) {
 		}
 		out, err := s.pipe(d, p, insulation, at, flows[p])
 		if err != nil {
-			physicsFault(s.faults, p, err)
+			s.pipeFault(d, p, err)
 			return
 		}
 		out.Role, out.Parent = year.Supply, year.None
@@ -256,6 +256,18 @@ func (s *arranging) layPipes(d *arranged) {
 		}
 		d.supply[p] = len(d.sys.Pipes)
 		d.sys.Pipes = append(d.sys.Pipes, out)
+	}
+}
+
+// pipeFault tells that a pipe cannot be calculated, once for all arrangements.
+func (s *arranging) pipeFault(d *arranged, p int32, err error) {
+	at := pipePointer(p, "")
+	if d.a.Variant != nil {
+		at = d.at + at
+	}
+	if !s.told[at] {
+		s.told[at] = true
+		s.faults.Add(at, fault.OutOfRange, "This pipe cannot be calculated: %s.", reasonOf(err))
 	}
 }
 
@@ -303,7 +315,7 @@ func (s *arranging) lay(d *arranged, model heat.Pipe, id string, length quantity
 	}
 	bore, outside := model.Tube.Bore.Metres(), model.Tube.Outside.Metres()
 	out := year.Pipe{
-		ID: id, Length: length, UA: loss.UA * s.lossFactor,
+		ID: id, Length: quantity.Metres(max(length.Metres(), leastLength)), UA: loss.UA,
 		Content:          quantity.CubicMetresPerMetre(math.Pi / 4 * bore * bore),
 		WallHeatCapacity: model.Tube.HeatCapacity * math.Pi / 4 * (outside*outside - bore*bore),
 	}
@@ -314,6 +326,9 @@ func (s *arranging) lay(d *arranged, model heat.Pipe, id string, length quantity
 	out.Lag, err = s.lag(d, model.Tube, flow)
 	return out, err
 }
+
+// leastLength in m of a pipe that is simulated: what is shorter is a fitting.
+const leastLength = 0.001
 
 // ambient finds the place of a temperature among the ambients.
 func (d *arranged) ambient(t quantity.Temperature) int {

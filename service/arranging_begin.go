@@ -4,8 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"recirc/calc/calendar"
+	"recirc/calc/control"
 	"recirc/calc/fault"
 	"recirc/calc/heat"
 	"recirc/calc/network"
@@ -16,7 +18,7 @@ import (
 // beginArranging checks what arrangements of a request have in common.
 func beginArranging(n *Notes, system *network.System, c *YearConditions, faults *fault.List) *arranging {
 	s := &arranging{
-		notes: n, faults: faults, system: system, lossFactor: 1,
+		notes: n, faults: faults, system: system, told: make(map[string]bool), left: maxSimulated,
 		losses: make(map[lossOf]heat.Loss), lags: make(map[lagOf]year.Lag),
 	}
 	s.flows = n.hotFlows(system, faults)
@@ -26,25 +28,80 @@ func beginArranging(n *Notes, system *network.System, c *YearConditions, faults 
 	return s
 }
 
+// maxSimulated is the work that all simulations of a request may do, in slugs moved:
+// some ten seconds.
+const maxSimulated = 300_000_000
+
 // lukewarmAbove is how far above the mains a cold draw counts as lukewarm.
 const lukewarmAbove = 5 // K
 
-// plan is what an arrangement is used for in some months.
+// plan is what an arrangement is used for in some months. Days that are alike in all
+// that counts for it are simulated once.
 func (s *arranging) plan(d *arranged, months []calendar.Month, draws [][]year.Day, wait quantity.Duration) year.Plan {
-	p := year.Plan{MostWait: wait}
+	p := year.Plan{MostWait: wait, Budget: max(1, s.left)}
 	if wait == (quantity.Duration{}) {
 		p.MostWait = defaultLongestWait
 	}
 	warmest := 0.0
 	for i, m := range months {
 		at := s.months[m]
-		ambients := append([]quantity.Temperature(nil), d.ambients...)
+		ambients := slices.Clone(d.ambients)
 		ambients[airAmbient] = at.air
 		warmest = max(warmest, at.mains.Kelvin())
-		p.Months = append(p.Months, year.Month{Mains: at.mains, Ambients: ambients, HeatingSeason: at.season, Days: d.followed(draws[i])})
+		month := year.Month{Mains: at.mains, Ambients: ambients, HeatingSeason: at.season, Days: d.followed(draws[i])}
+		if len(months) > 1 && !d.byChance() {
+			if d.sameOnAllDays() {
+				month.Days = joinDays(month.Days)
+			}
+			if joinMonth(p.Months, &month) {
+				continue
+			}
+		}
+		p.Months = append(p.Months, month)
 	}
 	p.LukewarmAbove = quantity.Kelvin(warmest + lukewarmAbove)
 	return p
+}
+
+// byChance tells whether days that look alike differ by chance.
+func (d *arranged) byChance() bool {
+	return slices.ContainsFunc(d.sys.Circulations, func(c year.Circulation) bool {
+		return c.Control.Kind == control.OnDemand && c.Control.Demand.Probability < 1
+	})
+}
+
+// sameOnAllDays tells whether no timer knows weekdays from weekends.
+func (d *arranged) sameOnAllDays() bool {
+	return d.a.Control == nil || !slices.ContainsFunc(d.a.Control.Windows, func(w ControlWindow) bool { return w.Days != "" })
+}
+
+// joinDays joins the days of a month on which the same is drawn.
+func joinDays(days []year.Day) []year.Day {
+	joined := days[:0:0]
+	for _, day := range days {
+		if i := slices.IndexFunc(joined, func(j year.Day) bool { return slices.Equal(j.Draws, day.Draws) }); i >= 0 {
+			joined[i].Weight += day.Weight
+			continue
+		}
+		joined = append(joined, day)
+	}
+	return joined
+}
+
+// joinMonth joins a month to one like it, and tells whether there was one.
+func joinMonth(months []year.Month, m *year.Month) bool {
+	for i := range months {
+		one := &months[i]
+		same := one.Mains == m.Mains && one.HeatingSeason == m.HeatingSeason && slices.Equal(one.Ambients, m.Ambients) &&
+			slices.EqualFunc(one.Days, m.Days, func(a, b year.Day) bool { return a.Type == b.Type && slices.Equal(a.Draws, b.Draws) })
+		if same {
+			for k := range one.Days {
+				one.Days[k].Weight += m.Days[k].Weight
+			}
+			return true
+		}
+	}
+	return false
 }
 
 // followed leaves out the cold draws at fixtures whose cold line the arrangement does
@@ -66,7 +123,13 @@ func (s *arranging) spent(d *arranged, err error) {
 		s.faults.Add(d.at, fault.AnswerTooLarge, "Arrangement %q takes more computation than one request may: fewer pipes, draws or starts of the pump, or parts of the building.", d.a.ID)
 		return
 	}
-	s.faults.Add(d.at, fault.OutOfRange, "Arrangement %q cannot be simulated: %s.", d.a.ID, reasonOf(err))
+	reason := reasonOf(err)
+	if list := (*year.FaultError)(nil); errors.As(err, &list) {
+		first := list.Faults[0]
+		name := first.Field[strings.LastIndexByte(first.Field, '.')+1:]
+		reason = fmt.Sprintf("%s: %s", strings.TrimRight(name, "[]0123456789"), strings.TrimSuffix(first.Detail, "."))
+	}
+	s.faults.Add(d.at, fault.OutOfRange, "Arrangement %q cannot be simulated. %s.", d.a.ID, reason)
 }
 
 // noteVariant adds what is assumed of the pipes of arrangements, in their own place.

@@ -13,7 +13,7 @@ import (
 func (s *arranging) noteArranged(d *arranged, t *year.Totals) {
 	n, a := s.notes, d.a
 	if t.Unserved > 0 {
-		n.warn("draws_not_served", d.at, fmt.Sprintf("In arrangement %q %.3g of %.3g draws never become usable before they are given up.", a.ID, t.Unserved, t.Draws))
+		n.warn("draws_not_served", d.at, fmt.Sprintf("In arrangement %q %s of %s draws never become usable before they are given up.", a.ID, shown(t.Unserved), shown(t.Draws)))
 	}
 	if a.Local != nil && a.Local.Standby == nil {
 		n.warn("standby_loss_missing", d.at+"/local_heater", fmt.Sprintf("The local heater of arrangement %q gives no standby loss; its energy is too low by it.", a.ID))
@@ -44,14 +44,14 @@ func (s *arranging) notePumped(d *arranged, t *year.Totals) {
 	c := &d.sys.Circulations[0]
 	if lead := c.Control.Demand.Lead.Seconds(); c.Control.Kind == control.OnDemand {
 		if fill := d.renewal(c).Seconds(); lead > 3*fill && lead > 60 {
-			n.warn("lead_time_not_explained", d.at+"/control", fmt.Sprintf("The pump of arrangement %q fills the way with %.3g L in %.3g s, but is triggered %.3g s before the draw: if so long is needed, its flow is less than given, or the heater comes late.", a.ID, 1000*fill*flowOf(c), fill, lead))
+			n.warn("lead_time_not_explained", d.at+"/control", fmt.Sprintf("The pump of arrangement %q fills the way with %s L in %s s, but is triggered %s s before the draw: if so long is needed, its flow is less than given, or the heater comes late.", a.ID, shown(1000*fill*flowOf(c)), shown(fill), shown(lead)))
 		}
 		if v := d.fastest(c); v > burstVelocity {
-			n.warn("burst_velocity", d.at+"/pump/flow", fmt.Sprintf("The pump of arrangement %q moves water at %.3g m/s in the narrowest pipe: more than copper with hot water takes (1.5 m/s), even in short bursts.", a.ID, v))
+			n.warn("burst_velocity", d.at+"/pump/flow", fmt.Sprintf("The pump of arrangement %q moves water at %s m/s in the narrowest pipe: more than copper with hot water takes (1.5 m/s), even in short bursts.", a.ID, shown(v)))
 		}
 	}
-	if t.PumpEnergy > 0 && t.Lost.Sum() > 3*t.PumpEnergy {
-		n.warn("pump_power_is_the_small_part", d.at+"/pump/power", fmt.Sprintf("In arrangement %q the pipes lose %.3g times what the pump takes: the watts of the pump are the small part.", a.ID, t.Lost.Sum()/t.PumpEnergy))
+	if c.Control.Kind != control.OnDemand && t.PumpEnergy > 0 && t.Lost.Sum() > 3*t.PumpEnergy {
+		n.warn("pump_power_is_the_small_part", d.at+"/pump/power", fmt.Sprintf("In arrangement %q the pipes lose %s times what the pump takes: the watts of the pump are the small part.", a.ID, shown(t.Lost.Sum()/t.PumpEnergy)))
 	}
 	if d.g.System.Heater.Type == network.HeatPump && a.Type != OnDemandAtFixture && c.Control.Kind != control.OnDemand {
 		n.warn("warm_return_to_heat_pump", d.at, fmt.Sprintf("Arrangement %q brings warm water back to a heat pump: it runs longer, its store mixes and its backup may switch on. Common practice keeps the loop's loss in a tank of its own, or runs the pump on demand.", a.ID))

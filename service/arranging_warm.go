@@ -125,11 +125,20 @@ func (s *arranging) dedicatedReturn(d *arranged) {
 		last = p
 	}
 	s.placeSensor(d, &out, returns[last])
-	d.add(out, "")
+	s.add(d, out, "")
 }
 
+// leastLoopFlow in m3/s: with less, water stands.
+const leastLoopFlow = 1e-8
+
 // add takes a circulation in.
-func (d *arranged) add(c year.Circulation, fixture string) {
+func (s *arranging) add(d *arranged, c year.Circulation, fixture string) {
+	for _, l := range c.Loops {
+		if l.Flow.CubicMetresPerSecond() < leastLoopFlow {
+			s.faults.Add(d.at+"/pump/flow", fault.OutOfRange, "The pump moves next to nothing through a loop: give at least 0.001 L/min for each.")
+			return
+		}
+	}
 	d.sys.Circulations = append(d.sys.Circulations, c)
 	d.pumpAt = append(d.pumpAt, fixture)
 }
@@ -194,7 +203,7 @@ func (s *arranging) layReturns(d *arranged, c network.Circulation, used []networ
 		}
 		out, err := s.pipe(d, p, insulation, at, d.a.Pump.Flow.CubicMetresPerSecond()/float64(len(used)))
 		if err != nil {
-			physicsFault(s.faults, p, err)
+			s.pipeFault(d, p, err)
 			return nil, false
 		}
 		out.Role, out.Parent = year.Return, year.None
@@ -314,7 +323,7 @@ func (s *arranging) coldLineReturn(d *arranged) {
 		})
 	}
 	s.placeSensor(d, &out, d.sys.Outlets[ends[0].outlet].Pipe)
-	d.add(out, "")
+	s.add(d, out, "")
 }
 
 // onDemandAtFixture adds a pump and a cold line at each fixture served.
@@ -328,7 +337,7 @@ func (s *arranging) onDemandAtFixture(d *arranged) {
 		out.Loops = []year.Loop{{From: d.sys.Outlets[e.outlet].Pipe, Into: e.cold, Flow: d.a.Pump.Flow}}
 		s.placeSensor(d, &out, d.sys.Outlets[e.outlet].Pipe)
 		out.Demands = d.demands(e.outlet)
-		d.add(out, d.sys.Outlets[e.outlet].ID)
+		s.add(d, out, d.sys.Outlets[e.outlet].ID)
 	}
 }
 

@@ -66,6 +66,7 @@ func BenchmarkRetrofitComparison(b *testing.B) {
 		for i := range 12 {
 			req.Draws.Events = append(req.Draws.Events, service.DrawEvent{Fixture: fmt.Sprintf("point-%d", i), At: quantity.Seconds(3600 * (7 + float64(i))), Volume: quantity.CubicMetres(0.004)})
 		}
+		req.Conditions.Climate = &service.Climate{Mean: quantity.Celsius(11), Swing: quantity.KelvinDifference(22)} // no two months alike
 		b.ReportAllocs()
 		for b.Loop() {
 			compare(b, req)
@@ -74,6 +75,7 @@ func BenchmarkRetrofitComparison(b *testing.B) {
 	b.Run("units-200", func(b *testing.B) {
 		s, plan := apartments(200)
 		req := &service.RetrofitComparisonRequest{System: s, Draws: plan, Arrangements: []service.Arrangement{{ID: "return", Type: service.DedicatedReturn, Pump: pumpOf(20, 100)}}}
+		req.Conditions.Climate = &service.Climate{Mean: quantity.Celsius(11), Swing: quantity.KelvinDifference(22)}
 		b.ReportAllocs()
 		for b.Loop() {
 			compare(b, req)

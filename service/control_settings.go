@@ -2,6 +2,7 @@ package service
 
 import (
 	"fmt"
+	"slices"
 
 	"recirc/calc/calendar"
 	"recirc/calc/control"
@@ -78,7 +79,7 @@ func (n *Notes) settingsOf(c *Control, of ArrangementType, at string, faults *fa
 	}
 	for _, f := range control.Check(s, control.Circumstances{}) {
 		if stopsControl(f.Name) {
-			faults.Add(at+controlField(f), fault.ControlContradicts, "This control cannot run: %s", f.Detail)
+			faults.Add(at+controlField(f), fault.ControlContradicts, "This control cannot run: %s.", f.Detail)
 		}
 	}
 	return s
@@ -148,16 +149,16 @@ func pointerOrNone(at string) []string {
 	return []string{at}
 }
 
-// stopsControl tells whether a control cannot run with a finding; with the others
-// it runs and makes no sense.
-func stopsControl(name control.FindingName) bool {
-	switch name {
-	case control.WindowsOverlap, control.WindowBelowRun, control.OnBelowRun, control.OffBelowRest, control.NeverRuns,
-		control.StopOutOfReach, control.StartOutOfReach, control.GapTooSmall, control.TimerCoversNoDraw:
-		return false
+// ControlFindings lists what a control may run with though it makes no sense.
+func ControlFindings() []control.FindingName {
+	return []control.FindingName{
+		control.WindowsOverlap, control.WindowBelowRun, control.OnBelowRun, control.OffBelowRest, control.NeverRuns,
+		control.StopOutOfReach, control.StartOutOfReach, control.GapTooSmall, control.TimerCoversNoDraw,
 	}
-	return true
 }
+
+// stopsControl tells whether a control cannot run with a finding.
+func stopsControl(name control.FindingName) bool { return !slices.Contains(ControlFindings(), name) }
 
 // controlField is where the request has what a finding is about.
 func controlField(f control.Finding) string {

@@ -16,7 +16,9 @@ type ControlSimulationRequest struct {
 	Month       int      // from 1; 0: not given
 	Nodes       []string // whose temperatures are reported
 	Wish        ProposalWish
+	ShowWorking bool
 	USGallon    bool
+	Unreadable  bool // some of it could not be read: only the system is looked at
 }
 
 // Span is what is simulated.
@@ -54,8 +56,10 @@ type ControlSimulationAnswer struct {
 	HasPump     bool
 	Balance     float64
 	Findings    []ControlFinding
+	Aquastat    *control.Aquastat // of the control, for the picture; nil without a sensor
 	Proposals   ControlProposals
 	Notes
+	Working []Step
 }
 
 // PumpDay is when a pump runs.

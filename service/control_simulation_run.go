@@ -23,6 +23,10 @@ func ControlSimulation(req *ControlSimulationRequest, faults *fault.List) *Contr
 	if a.Span == "" {
 		a.Span = WeekdaySpan
 	}
+	if req.Unreadable {
+		build(&req.System, faults)
+		return nil
+	}
 	a.noteGallon(req.USGallon)
 	s := beginArranging(&a.Notes, &req.System, &req.Conditions, faults)
 	draws := s.prepareDraws(&req.Draws)
@@ -82,6 +86,7 @@ func (q *controlDay) run() {
 	}
 	q.answer(r, names)
 	q.judge(days, types)
+	q.show(r)
 	q.notePipes([]*arranged{q.d})
 	q.noteHeaterStart()
 	q.noteArranged(q.d, &r.Year)
@@ -152,6 +157,9 @@ func (q *controlDay) answer(r *year.Result, names []string) {
 	a.Heat = balanceOf(&r.Year)
 	a.PumpEnergy, a.HasPump = quantity.Joules(r.Year.PumpEnergy), len(q.d.sys.Circulations) > 0
 	a.Balance = math.Abs(r.Year.Residual)
+	if a.HasPump && sensed(q.d.sys.Circulations[0].Control.Kind) {
+		a.Aquastat = &q.d.sys.Circulations[0].Control.Aquastat
+	}
 }
 
 // coldCarries tells whether a cold line carries hot water back.
@@ -326,7 +334,7 @@ func (s *arranging) findings(d *arranged, draws control.DrawTimes, month int) []
 			where.LeastRise = leastRise
 		}
 		for _, f := range control.Check(c.Control, where) {
-			found := ControlFinding{Code: f.Name, Pointer: d.at, Detail: f.Detail}
+			found := ControlFinding{Code: f.Name, Pointer: d.at, Detail: sentence(f.Detail)}
 			if d.a.Control != nil {
 				found.Pointer = d.at + "/control" + controlField(f)
 			}

@@ -54,7 +54,10 @@ func (s *arranging) prepareDraws(plan *DrawPlan) *drawing {
 	}
 	if plan.Weekday.Pattern != "" {
 		d.share(s)
-		d.begin("/begins_at", &plan.Weekday)
+		d.begin("/begins_at", plan.Weekday)
+		if plan.Weekend != (PatternDay{}) {
+			d.begin("/weekend/begins_at", PatternDay{Pattern: d.weekend().Pattern, Begins: plan.Weekend.Begins})
+		}
 	}
 	d.checkEvents()
 	return d
@@ -130,12 +133,12 @@ func usesOf(fixtureType string) []draw.Use {
 
 // begin says when a pattern by elapsed time begins, and refuses it where a pattern
 // has times of day.
-func (d *drawing) begin(member string, of *PatternDay) {
+func (d *drawing) begin(member string, of PatternDay) {
 	p, _ := draw.PatternOf(of.Pattern)
 	switch {
 	case p.Basis == draw.Clock && of.Begins != nil:
 		d.faults.Add(drawsAt+member, fault.DrawsContradict, "The pattern %s has times of day; it begins at midnight.", of.Pattern)
-	case p.Basis == draw.Elapsed && of.Begins == nil:
+	case p.Basis == draw.Elapsed && of.Begins == nil && d.plan.Weekday.Begins == nil:
 		d.notes.assume(Assumption{Code: "default_pattern_start", Detail: "A pattern by elapsed time does not say when it begins.", Value: "06:00", Pointers: []string{drawsAt}, Source: "common_practice"})
 	}
 }
@@ -186,6 +189,9 @@ func (d *drawing) on(t calendar.DayType, m calendar.Month, mains quantity.Temper
 		sorted, err := draw.Timeline(events, len(d.flows))
 		d.told(err)
 		for _, e := range sorted {
+			if e.Volume.CubicMetres() < leastDraw {
+				continue
+			}
 			all = append(all, year.Event{Event: e, Usable: d.usable, AsItComes: asItComes, Cold: cold})
 		}
 	}
@@ -195,6 +201,9 @@ func (d *drawing) on(t calendar.DayType, m calendar.Month, mains quantity.Temper
 	slices.SortStableFunc(all, func(a, b year.Event) int { return cmp.Compare(a.At.Seconds(), b.At.Seconds()) })
 	return all
 }
+
+// leastDraw in m3 is that of a drop.
+const leastDraw = 1e-8
 
 // patternOn gives the draws of the pattern on a day of a type.
 func (d *drawing) patternOn(t calendar.DayType, factor float64, mains quantity.Temperature) []draw.Event {
@@ -251,7 +260,7 @@ func (d *drawing) told(err error) {
 	}
 	if list := (*draw.FaultError)(nil); errors.As(err, &list) {
 		for _, f := range list.Faults {
-			d.faults.Add(drawsAt, fault.DrawsContradict, "These draws cannot be made: %s", f.Detail)
+			d.faults.Add(drawsAt, fault.DrawsContradict, "These draws cannot be made: %s.", f.Detail)
 		}
 		return
 	}

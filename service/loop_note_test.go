@@ -218,7 +218,7 @@ func TestWarningsOfLoopSimulations(t *testing.T) {
 		{[]string{"not_settled"}, func(r *service.LoopSimulationRequest) {
 			for i := range 3 {
 				at(&r.System, name("return", i)).Valves = []network.Valve{{
-					Type: "thermostatic_balancing", Kv: kv(1), SmallestKv: kv(0), SetTemperature: quantity.Celsius(59), Band: quantity.KelvinDifference(1e-4),
+					Type: "thermostatic_balancing", Kv: kv(1), SmallestKv: kv(0), SetTemperature: quantity.Celsius(59), Band: quantity.KelvinDifference(1e-9),
 				}}
 			}
 		}},

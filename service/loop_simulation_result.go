@@ -210,7 +210,10 @@ func (s *loopSimulation) drawStates() {
 		dyed.Links[i].UA = 0
 	}
 	dyed.Links[heaterLink].Heated = quantity.Kelvin(1)
-	colour := dyed.Temperatures(s.solved.Flows.Q, s.sim.Water.VolumetricHeat())
+	colour, err := dyed.Temperatures(s.solved.Flows.Q, s.sim.Water.VolumetricHeat())
+	if err != nil {
+		return // nothing flows so: the same flows gave temperatures before
+	}
 	for _, d := range s.draws {
 		node := s.c.g.FixtureNode(d.fixture)
 		r := DrawState{Fixture: s.req.System.Fixtures[d.fixture].ID, Flow: d.flow, Temperature: quantity.Kelvin(s.solved.Warmth.Node[node])}

@@ -1,8 +1,10 @@
 package service
 
 import (
+	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"recirc/calc/quantity"
 	"recirc/calc/source"
@@ -77,6 +79,27 @@ func fixturePointer(i int, field string) string {
 
 func listPointer(list string, i int, field string) string {
 	return list + "/" + strconv.Itoa(i) + field
+}
+
+// sentence makes a sentence of what a check of calc found.
+func sentence(found string) string {
+	if found == "" {
+		return ""
+	}
+	return strings.ToUpper(found[:1]) + found[1:] + "."
+}
+
+// shown writes a number for a sentence: three digits that count, and no exponent
+// where people of the trade would write none.
+func shown(x float64) string {
+	switch a := math.Abs(x); {
+	case a >= 1e9 || a > 0 && a < 1e-4:
+		return strconv.FormatFloat(x, 'g', 3, 64)
+	case a >= 100 || a == 0:
+		return strconv.FormatFloat(x, 'f', 0, 64)
+	default:
+		return strconv.FormatFloat(x, 'f', 2-int(math.Floor(math.Log10(a))), 64)
+	}
 }
 
 // shownTemperature writes a temperature for a sentence.

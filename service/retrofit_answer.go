@@ -82,9 +82,19 @@ type Savings struct {
 
 // Payback is when extra investment has come back.
 type Payback struct {
-	State string // after, never or immediate
+	State string // PaidBackAfter, never or immediate
 	Years float64
 }
+
+// The states of a payback.
+const (
+	PaidBackAfter = "after"
+	neverPaidBack = "never"
+	paidAtOnce    = "immediate"
+)
+
+// PaybackStates lists the states.
+func PaybackStates() []string { return []string{PaidBackAfter, neverPaidBack, paidAtOnce} }
 
 // NotAssessed is something that was not given.
 type NotAssessed string

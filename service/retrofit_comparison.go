@@ -22,6 +22,7 @@ type RetrofitComparisonRequest struct {
 	Ranges       []InputRange
 	ShowWorking  bool
 	USGallon     bool
+	Unreadable   bool // some of it could not be read: only the system is looked at
 }
 
 // HeaterEnergy is what the heater turns into heat.

@@ -70,7 +70,7 @@ func (q *comparison) takeEnergy(p *priced, i int, y *simulated) {
 		return
 	}
 	p.energy.Efficiency = q.efficiency(i, y)
-	heater := (y.HeaterHeat + h.Standby.Watts()*secondsOfYear) / p.energy.Efficiency
+	heater := max(0, y.HeaterHeat+h.Standby.Watts()*secondsOfYear) / p.energy.Efficiency // surroundings hotter than the heater cool nothing for it
 	power := y.PumpEnergy + y.TraceHeat + y.LocalHeat
 	total := j(heater + power)
 	taken := j(heater)
@@ -298,11 +298,11 @@ func (p *priced) lifeResult() *LifeCycleResult {
 func paybackOf(p economics.Payback) *Payback {
 	switch p.State {
 	case economics.Reached:
-		return &Payback{State: "after", Years: p.Years}
+		return &Payback{State: PaidBackAfter, Years: p.Years}
 	case economics.Immediate:
-		return &Payback{State: "immediate"}
+		return &Payback{State: paidAtOnce}
 	}
-	return &Payback{State: "never"}
+	return &Payback{State: neverPaidBack}
 }
 
 // noteMoney says what was taken for what is not given.

@@ -124,7 +124,11 @@ func (q *comparison) criterion() ComparisonCriterion {
 			return by
 		}
 	}
-	q.a.warn("criterion_unknown", "/ranking", "Of no arrangement is "+string(by)+" known; they are ranked by the waits.")
+	at := "" // not given
+	if q.req.Ranking.By != "" {
+		at = "/ranking"
+	}
+	q.a.warn("criterion_unknown", at, "Of no arrangement is "+string(by)+" known; they are ranked by the waits.")
 	return ByWaits
 }
 

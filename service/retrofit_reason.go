@@ -7,7 +7,6 @@ import (
 
 	"recirc/calc/arrival"
 	"recirc/calc/heat"
-	"recirc/calc/quantity"
 )
 
 // reasons says of the first why it is first, and of the others why they are not.
@@ -50,15 +49,15 @@ func (q *comparison) amount(by ComparisonCriterion, x float64) string {
 	case ByNetPresentCost, ByCostOfYear:
 		return fmt.Sprintf("%.0f %s", x, q.a.Currency)
 	case ByWater:
-		return fmt.Sprintf("%.3g m3", x)
+		return shown(x) + " m3"
 	case ByEnergyTaken:
-		return fmt.Sprintf("%.4g kWh", x/3.6e6)
+		return shown(x/3.6e6) + " kWh"
 	case ByEmissions:
-		return fmt.Sprintf("%.4g kg", x)
+		return shown(x) + " kg"
 	case ByWeights:
-		return fmt.Sprintf("%.3g", x)
+		return shown(x)
 	}
-	return fmt.Sprintf("%.3g s", x)
+	return shown(x) + " s"
 }
 
 // measure is the one number of an arrangement's rank that a sentence can tell.
@@ -88,7 +87,7 @@ func (q *comparison) whyNot(i, winner int) string {
 		}
 	}
 	if by == ByWaits && q.years[i].waits.NotServed > q.years[winner].waits.NotServed {
-		return fmt.Sprintf("%q is behind %q: of its draws %.3g a year are not served. %s", id, q.a.Arrangements[winner].ID, q.years[i].waits.NotServed, q.effects(i))
+		return fmt.Sprintf("%q is behind %q: of its draws %s a year are not served. %s", id, q.a.Arrangements[winner].ID, shown(q.years[i].waits.NotServed), q.effects(i))
 	}
 	return fmt.Sprintf("%q is behind %q by %s, by %s. %s", id, q.a.Arrangements[winner].ID, q.amount(by, q.measure(i)-q.measure(winner)), criterionWords(by), q.effects(i))
 }
@@ -115,10 +114,10 @@ func (q *comparison) effects(i int) string {
 	text += " a year"
 	switch p := s.Simple; {
 	case p == nil:
-	case p.State == "after":
-		text += fmt.Sprintf("; its extra cost comes back after %.3g years", p.Years)
-	case p.State == "never":
-		text += "; its extra cost never comes back"
+	case p.State == PaidBackAfter:
+		text += fmt.Sprintf("; its extra cost comes back after %s years", shown(p.Years))
+	case p.State == neverPaidBack:
+		text += "; its extra cost does not come back within the study"
 	}
 	return text + "."
 }
@@ -128,9 +127,9 @@ func moreOrLess(x float64, unit, of string) string {
 	case math.Abs(x) < 1e-9:
 		return "as much " + of
 	case x > 0:
-		return fmt.Sprintf("%.3g %s more %s", x, unit, of)
+		return fmt.Sprintf("%s %s more %s", shown(x), unit, of)
 	}
-	return fmt.Sprintf("%.3g %s less %s", -x, unit, of)
+	return fmt.Sprintf("%s %s less %s", shown(-x), unit, of)
 }
 
 // noteComparison says what the comparison rests on, and where it can mislead or hurt.
@@ -158,7 +157,7 @@ func (q *comparison) noteLosses() {
 	for i, d := range q.all {
 		circulates = circulates || d.a.Type == DedicatedReturn
 		if e := q.a.Arrangements[i].Savings.Energy; i != q.baseline && e != nil && e.Joules() < 0 && q.a.Arrangements[i].Savings.Water.CubicMetres() > 0 {
-			q.a.warn("loses_more_than_it_saves", q.arrangementPointer(i), fmt.Sprintf("Arrangement %q saves water and takes %.3g kWh more energy a year than %q: it loses more heat than the water that it saves held.", d.a.ID, -e.Joules()/3.6e6, q.a.Baseline))
+			q.a.warn("loses_more_than_it_saves", q.arrangementPointer(i), fmt.Sprintf("Arrangement %q saves water and takes %s kWh more energy a year than %q: it loses more heat than the water that it saves held.", d.a.ID, shown(-e.Joules()/3.6e6), q.a.Baseline))
 		}
 		if h := q.req.HeaterEnergy; h != nil && h.Efficiency > 1 && h.Penalty == nil && q.years[i].ReturnVolume > 0 {
 			q.a.warn("return_penalty_missing", "/heater_energy", fmt.Sprintf("Arrangement %q brings water of %s back to a heat pump, and no return_penalty is given: its efficiency is taken as without a loop.", d.a.ID, shownTemperature(q.a.Arrangements[i].Returned)))
@@ -166,32 +165,5 @@ func (q *comparison) noteLosses() {
 	}
 	if circulates && !ranged {
 		q.a.warn("loop_loss_uncertain", arrangementsAt, "Losses of loops measured in buildings spread widely about what is calculated, with poor insulation on site as the main reason: give ranges for pipe_heat_loss, or look at the losses with a measurement.")
-	}
-}
-
-// show gives the working of the costs.
-func (q *comparison) show() {
-	if !q.work.wanted {
-		return
-	}
-	for i := range q.all {
-		q.showYear(i)
-	}
-	q.a.Working = q.work.steps
-	q.a.use(q.work.sources()...)
-}
-
-func (q *comparison) showYear(i int) {
-	subject, y, p := "arrangement "+q.req.Arrangements[i].ID, q.years[i], &q.costs[i]
-	add := func(symbol, name string, value float64, d *quantity.Dimension, equation string) {
-		q.work.add(Step{subject, symbol, name, value, d, equation, "common_practice"})
-	}
-	add("V_u", "hot water drawn for use", y.HotDrawn, quantity.VolumeDimension, "sum over the days by their weights")
-	add("V_w", "run to waste", y.RunToWaste, quantity.VolumeDimension, "sum over the days by their weights")
-	add("Q_l", "lost by pipes and local heaters", y.Lost.Sum(), quantity.EnergyDimension, "Q_l = sum UA L (T - T_a) t")
-	add("Q_h", "heat from the heater", y.HeaterHeat, quantity.EnergyDimension, "Q_h = Q_u + Q_w + Q_l + Q_stored - Q_pump - Q_trace - Q_local")
-	if p.energy.Heater != nil {
-		add("E_h", "energy taken by the heater", p.energy.Heater.Joules(), quantity.EnergyDimension, fmt.Sprintf("E_h = (Q_h + Q_standby)/%.4g", p.energy.Efficiency))
-		add("E_e", "electricity", p.energy.Electricity.Joules(), quantity.EnergyDimension, "pump, trace and local heaters, and the heater if it takes electricity")
 	}
 }

@@ -2,7 +2,7 @@ package service
 
 import (
 	"cmp"
-	"fmt"
+	"errors"
 	"math"
 	"slices"
 
@@ -16,6 +16,10 @@ import (
 // RetrofitComparison compares arrangements over a year. It gives nil and adds to
 // faults if anything is wrong.
 func RetrofitComparison(req *RetrofitComparisonRequest, faults *fault.List) *RetrofitComparisonAnswer {
+	if req.Unreadable {
+		build(&req.System, faults)
+		return nil
+	}
 	a := &RetrofitComparisonAnswer{}
 	a.noteGallon(req.USGallon)
 	q := comparison{req: req, a: a, work: working{wanted: req.ShowWorking}}
@@ -126,8 +130,12 @@ func (q *comparison) simulate(all []*arranged, days [][]year.Day) []*simulated {
 		r, err := year.Simulate(d.sys, q.plan(d, months, days, q.req.Draws.LongestWait), nil)
 		if err != nil {
 			q.spent(d, err)
+			if errors.Is(err, year.ErrBudget) {
+				return nil // the others would find nothing left
+			}
 			continue
 		}
+		q.left -= r.Work
 		s := &simulated{Totals: r.Year, raw: r.Waits, perDay: r.Days}
 		within := q.req.Within
 		if within == nil {
@@ -288,5 +296,3 @@ func difference(a, b *float64) *float64 {
 }
 
 func (q *comparison) arrangementPointer(i int) string { return listPointer(arrangementsAt, i, "") }
-
-func quoted(id string) string { return fmt.Sprintf("%q", id) }

@@ -3,6 +3,7 @@ package service
 import (
 	"slices"
 
+	"recirc/calc/draw"
 	"recirc/calc/fixture"
 	"recirc/calc/pipe"
 	"recirc/calc/rule"
@@ -33,6 +34,15 @@ func Fittings(of string) []pipe.FittingLoss {
 
 // FixtureTypes lists the fixture types.
 func FixtureTypes() []fixture.Type { return fixture.Types() }
+
+// DrawPatterns lists the published patterns of a day's draws, or one of them.
+func DrawPatterns(id string) []draw.Pattern {
+	all := draw.Patterns()
+	if id == "" {
+		return all
+	}
+	return slices.DeleteFunc(all, func(p draw.Pattern) bool { return p.ID != id })
+}
 
 // Sources lists the registry of sources.
 func Sources() []source.Source { return source.All() }

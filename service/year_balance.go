@@ -34,7 +34,7 @@ type WaterBalance struct {
 type LukewarmCold struct {
 	Volume  quantity.Volume
 	Mean    quantity.Temperature // zero where nothing came
-	Highest quantity.Temperature // in the cold line
+	Highest quantity.Temperature // zero where nothing came
 }
 
 // HeatBalance is heat above mains.

@@ -77,7 +77,7 @@ func (ticks) Ticks(low, high float64) []plot.Tick {
 
 // render writes the plot as SVG with a title and a description.
 func render(p *plot.Plot, high vg.Length, description string) ([]byte, error) {
-	return drawn(p, high, description, func(c draw.Canvas) { p.Draw(c) })
+	return drawn(p.Title.Text, high, description, func(c draw.Canvas) { p.Draw(c) })
 }
 
 // renderBeside writes the plot with its legend to the right of it, where no line
@@ -86,7 +86,7 @@ func renderBeside(p *plot.Plot, high vg.Length, description string) ([]byte, err
 	legend := p.Legend
 	p.Legend = plot.NewLegend()
 	legend.Top, legend.Left, legend.Padding = true, true, 4
-	return drawn(p, high, description, func(c draw.Canvas) {
+	return drawn(p.Title.Text, high, description, func(c draw.Canvas) {
 		wide := legend.Rectangle(c).Size().X + 2*margin
 		right := draw.Crop(c, c.Size().X-wide+margin, 0, 0, -3*margin) // below the title
 		p.Draw(draw.Crop(c, 0, -wide, 0, 0))
@@ -95,14 +95,14 @@ func renderBeside(p *plot.Plot, high vg.Length, description string) ([]byte, err
 }
 
 // drawn writes what paint paints within margins as SVG.
-func drawn(p *plot.Plot, high vg.Length, description string, paint func(draw.Canvas)) ([]byte, error) {
+func drawn(title string, high vg.Length, description string, paint func(draw.Canvas)) ([]byte, error) {
 	canvas := vgsvg.New(width, high)
 	paint(draw.Crop(draw.New(canvas), margin, -margin, margin, -margin))
 	var drawn bytes.Buffer
 	if _, err := canvas.WriteTo(&drawn); err != nil {
 		return nil, err
 	}
-	return described(bytes.Map(inXML, drawn.Bytes()), p.Title.Text, description), nil
+	return described(bytes.Map(inXML, drawn.Bytes()), title, description), nil
 }
 
 // inXML puts the replacement character where a caller's name holds one that XML
@@ -137,9 +137,11 @@ func escaped(s string) string {
 }
 
 // shortened keeps a caller's name from filling the picture.
-func shortened(name string) string {
-	if runes := []rune(name); len(runes) > 28 {
-		return string(runes[:27]) + "…"
+func shortened(name string) string { return shortenedTo(name, 28) }
+
+func shortenedTo(name string, most int) string {
+	if runes := []rune(name); len(runes) > most {
+		return string(runes[:most-1]) + "…"
 	}
 	return name
 }

@@ -203,7 +203,7 @@ func (s *selection) render(description string) ([]byte, error) {
 	legend := s.heads.Legend
 	s.heads.Legend = plot.NewLegend()
 	legend.Top, legend.Left, legend.Padding = true, true, 4
-	return drawn(s.heads, selectionHeight, description, func(c draw.Canvas) {
+	return drawn(s.heads.Title.Text, selectionHeight, description, func(c draw.Canvas) {
 		wide := legend.Rectangle(c).Size().X + 2*margin
 		panels := plot.Align([][]*plot.Plot{{s.heads}, {s.powers}}, draw.Tiles{Rows: 2, Cols: 1, PadY: margin}, draw.Crop(c, 0, -wide, 0, 0))
 		s.heads.Draw(panels[0][0])

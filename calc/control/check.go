@@ -56,10 +56,10 @@ func (f *gathered) reach(a Aquastat, c Circumstances, k Kind) {
 		if k == OnDemand {
 			until = "always runs its longest"
 		}
-		f.add(StopOutOfReach, "aquastat", -1, "it stops at %.6g K and its sensor never reads more than %.6g K, so the pump %s", a.Stop.Kelvin(), w, until)
+		f.add(StopOutOfReach, "aquastat", -1, "it stops at %.4g degC and its sensor never reads more than %.4g degC, so the pump %s", a.Stop.Celsius(), c.Warmest.Celsius(), until)
 	}
 	if low := c.Coldest.Kelvin(); low > 0 && a.Start.Kelvin() < low {
-		f.add(StartOutOfReach, "aquastat", -1, "it starts at %.6g K and its sensor never reads less than %.6g K, so the pump does not start", a.Start.Kelvin(), low)
+		f.add(StartOutOfReach, "aquastat", -1, "it starts at %.4g degC and its sensor never reads less than %.4g degC, so the pump does not start", a.Start.Celsius(), c.Coldest.Celsius())
 	}
 }
 

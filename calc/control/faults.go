@@ -96,7 +96,7 @@ func (f *gathered) aquastat(a Aquastat, mayBeEqual bool) {
 	sound := f.temperature("the start", start)
 	sound = f.temperature("the stop", stop) && sound
 	if sound && (stop < start || stop == start && !mayBeEqual) {
-		f.add(StopBelowStart, "aquastat", -1, "it stops at %.6g K, which is not above its start at %.6g K", stop, start)
+		f.add(StopBelowStart, "aquastat", -1, "it stops at %.4g degC, which is not above its start at %.4g degC", a.Stop.Celsius(), a.Start.Celsius())
 	}
 }
 

@@ -84,6 +84,7 @@ const (
 	ControlContradicts     Code = "control_contradicts"
 	DrawsIncomplete        Code = "draws_incomplete"
 	DrawsContradict        Code = "draws_contradict"
+	TimeMalformed          Code = "time_malformed"
 	ConditionsContradict   Code = "conditions_contradict"
 	CostAmbiguous          Code = "cost_ambiguous"
 	LifeCycleIncomplete    Code = "life_cycle_incomplete"
@@ -158,7 +159,7 @@ func Codes() []Code {
 		InsulationIncomplete, SurroundingsIncomplete, HotFlowMissing, StartIncomplete, UsableAmbiguous, PipeUnknown,
 		FixtureUnknown, ListedTwice, RatedLossAmbiguous, ValveIncomplete, TargetIncomplete, PumpIncomplete, LossesContradict,
 		DutyIncomplete, DutyContradicts, RunningIncomplete, RankingIncomplete, LimitsIncomplete,
-		ArrangementIncomplete, ArrangementContradicts, ArrangementUnknown, VariantDiffers, ControlIncomplete, ControlContradicts, DrawsIncomplete, DrawsContradict, ConditionsContradict, CostAmbiguous, LifeCycleIncomplete,
+		ArrangementIncomplete, ArrangementContradicts, ArrangementUnknown, VariantDiffers, ControlIncomplete, ControlContradicts, DrawsIncomplete, DrawsContradict, TimeMalformed, ConditionsContradict, CostAmbiguous, LifeCycleIncomplete,
 		RuleUnknown, RuleSetUnknown, LimitNotOverridable, LimitNotOfRule, ReasonMissing, DateMalformed, DayUnknown, CurrencyMalformed, CurrencyMixed,
 		CurveFlowRepeated, CurveFlowDecreasing, CurveHeadNegative, CurveHeadCrossesZero, CurvePowerNegative, CurvePowerPartly, CurveWithoutOutput, CurveAtOneFlow, CurveTooShort, StaticHeadContradicts,
 		ReturnsMissing, NotAConnection, TargetOutOfReach, NoSizeFits, NetworkUnsolvable,

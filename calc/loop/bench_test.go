@@ -5,6 +5,7 @@ import (
 	"math"
 	"testing"
 
+	"recirc/calc/hydraulic"
 	"recirc/calc/quantity"
 )
 
@@ -106,42 +107,77 @@ func BenchmarkSolve(b *testing.B) {
 	e.report(b)
 }
 
-// BenchmarkSimulation has a thermostatic valve in every branch, or gravity, or
-// neither.
+// BenchmarkSimulation has a thermostatic valve in every branch, of a usual band or a
+// narrow one, or gravity, or neither.
 func BenchmarkSimulation(b *testing.B) {
-	for _, kind := range []string{"plain", "gravity", "thermostats"} {
-		b.Run(kind, func(b *testing.B) {
+	kinds := []struct {
+		name string
+		add  func(s *Simulation, l *Loop, at places)
+	}{
+		{"plain", func(*Simulation, *Loop, places) {}},
+		{"gravity", func(s *Simulation, l *Loop, at places) { s.Elevation = l.upright(s.Network, at) }},
+		{"band=5K", func(s *Simulation, _ *Loop, at places) {
+			s.Thermostats = alike(at.valve, hydraulic.Pipe{}, 1, 0.05, 57, 5)
+		}},
+		{"band=0.1K", func(s *Simulation, _ *Loop, at places) {
+			s.Thermostats = alike(at.valve, hydraulic.Pipe{}, 1, 0.05, 57, 0.1)
+		}},
+	}
+	for _, kind := range kinds {
+		b.Run(kind.name, func(b *testing.B) {
 			var e exponent
 			for _, pipes := range []int{1000, 5000, 20000} {
 				b.Run(fmt.Sprintf("pipes=%d", pipes), func(b *testing.B) {
 					b.ReportAllocs()
-					rounds := 0
-					change := 0.0
+					var r *Simulated
 					for b.Loop() {
 						b.StopTimer()
 						net, at, l := balanced(b, branches(pipes))
 						s := Simulation{Network: net, Water: l.Water}
-						switch kind {
-						case "gravity":
-							s.Elevation = l.upright(net, at)
-						case "thermostats":
-							s.Thermostats = thermostats(at)
-						}
+						kind.add(&s, l, at)
 						b.StartTimer()
-						r, err := s.Run()
-						if err != nil {
-							b.Fatal(err)
-						}
-						rounds, change = r.Rounds, r.Change
+						r = simulated(b, &s)
 					}
-					b.ReportMetric(float64(rounds), "rounds")
-					b.ReportMetric(change, "change")
+					b.ReportMetric(float64(r.Rounds), "rounds")
+					b.ReportMetric(r.Change, "change")
 					e.note(b, pipes)
 				})
 			}
 			e.report(b)
 		})
 	}
+}
+
+// BenchmarkCircle is a ring of pipes that a heater feeds at one node.
+func BenchmarkCircle(b *testing.B) {
+	var e exponent
+	for _, pipes := range []int{1000, 5000, 20000} {
+		n, q := ring(pipes, 0.3, 1e-5, 2e-4)
+		b.Run(fmt.Sprintf("pipes=%d", pipes), func(b *testing.B) {
+			for b.Loop() {
+				mustMix(b, n, q, warm.VolumetricHeat())
+			}
+			e.note(b, pipes)
+		})
+	}
+	e.report(b)
+}
+
+// BenchmarkRefusal is how long it takes to refuse a tangle.
+func BenchmarkRefusal(b *testing.B) {
+	var e exponent
+	for _, nodes := range []int{5000, 20000, 50000} {
+		n := tangle(nodes, 2)
+		b.Run(fmt.Sprintf("nodes=%d", nodes), func(b *testing.B) {
+			for b.Loop() {
+				if _, err := NewSolver(n); err == nil {
+					b.Fatal("solved")
+				}
+			}
+			e.note(b, 3*nodes)
+		})
+	}
+	e.report(b)
 }
 
 // upright gives the heights of a comb's nodes: its risers, odd among the supply
@@ -153,16 +189,6 @@ func (l *Loop) upright(n *Network, at places) []float64 {
 		height[n.Links[at.pipe[c.Return]].From] = 10
 	}
 	return height
-}
-
-func thermostats(at places) []Thermostat {
-	var all []Thermostat
-	for _, i := range at.valve {
-		all = append(all, Thermostat{
-			Link: int32(i), Largest: kv(1), Smallest: kv(0.05), Set: quantity.Celsius(57), Band: quantity.KelvinDifference(5),
-		})
-	}
-	return all
 }
 
 func (l *Loop) valves(q []float64, b *Balance) []quantity.FlowCoefficient {

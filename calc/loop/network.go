@@ -10,12 +10,16 @@ import (
 
 // Network is links between nodes, closed but for what enters and is drawn.
 type Network struct {
-	Nodes  int
-	Links  []Link
-	Root   int32     // pressure zero; what is drawn elsewhere enters here
-	Inflow []float64 // by node, m3/s, below zero where water is drawn; nil: none
+	Nodes int
+	Links []Link
+	Root  int32 // pressure zero; what is missing of the inflows enters here, what is over leaves
 
-	Mains quantity.Temperature // of what enters at the root
+	// By node, m3/s, below zero where water is drawn; nil: none. At the root an inflow
+	// moves no flow, since the root balances it at once; it counts for the temperature,
+	// as water that enters, mixes and leaves.
+	Inflow []float64
+
+	Mains quantity.Temperature // of all that enters
 }
 
 // Link is a pipe, a valve, a heater or a pump between two nodes.
@@ -26,6 +30,7 @@ type Link struct {
 	OneWay   bool            // a check valve: nothing flows from To to From
 	Lift     float64         // Pa gained on the way from From to To, whatever flows: buoyancy
 	Pump     Gain            // nil: none
+	law      *law            // thermostatic, of a [Simulation]; nil: none
 
 	UA      float64 // W/K, of the whole link
 	Ambient quantity.Temperature
@@ -47,7 +52,9 @@ type Flows struct {
 }
 
 // ErrTangled is a network whose links cross so often that its equations would
-// take gigabytes.
+// take minutes: some thousand nodes joined at random, or a grid of 150 by 150. What
+// branches and comes together again as a building's loops do is far from it, however
+// large.
 var ErrTangled = errors.New("loop.Solve: the network is too tangled")
 
 // CutOffError is a node at which water is drawn although no way leads there from

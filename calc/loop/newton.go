@@ -65,6 +65,10 @@ func (l *Link) characteristic(q, shut float64) (drop, slope float64) {
 		drop, slope = shut*q, shut
 	} else {
 		drop, slope = l.Curve.At(q)
+		if l.law != nil {
+			own, rise := l.law.at(q)
+			drop, slope = drop+own, slope+rise
+		}
 	}
 	if l.Pump != nil {
 		gain, rise := l.Pump(q)
@@ -267,11 +271,16 @@ func (s *Solver) shutLeaks(f *Flows) (any bool) {
 	return any
 }
 
+// unsolved names the link that misses most; what is no number misses all.
 func (s *Solver) unsolved(f *Flows) error {
 	e, greatest := &UnsolvedError{}, s.greatest(f)
 	for i := range s.drop {
 		l := &s.n.Links[i]
-		if miss := math.Abs(f.Pressure[l.From]-f.Pressure[l.To]-s.drop[i]) / greatest; !l.Closed && miss > e.Residual {
+		miss := math.Abs(f.Pressure[l.From]-f.Pressure[l.To]-s.drop[i]) / greatest
+		if math.IsNaN(miss) {
+			miss = math.Inf(1)
+		}
+		if !l.Closed && miss > e.Residual {
 			e.Link, e.Residual = int32(i), miss
 		}
 	}

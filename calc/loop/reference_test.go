@@ -200,7 +200,7 @@ func kv(m3h float64) quantity.FlowCoefficient {
 	return quantity.FlowCoefficientSI(quantity.FlowCoefficientDimension.SI.ToSI(m3h))
 }
 
-func near(t testing.TB, what string, got, want, tolerance float64) {
+func near(t failer, what string, got, want, tolerance float64) {
 	t.Helper()
 	if !(math.Abs(got-want) <= tolerance) {
 		t.Errorf("%s is %.12g, not %.12g (off by %.2g, allowed %.2g)", what, got, want, got-want, tolerance)

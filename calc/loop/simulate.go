@@ -20,30 +20,6 @@ type Simulation struct {
 	Adapt func(f *Flows, w *Warmth) (change float64, err error)
 }
 
-// Thermostat is a valve that closes as its water warms.
-type Thermostat struct {
-	Link              int32
-	Line              hydraulic.Pipe           // the link without this valve
-	Largest, Smallest quantity.FlowCoefficient // Smallest may be zero: it shuts
-	Set               quantity.Temperature     // middle of the band
-	Band              quantity.TemperatureDifference
-}
-
-// Kv gives the flow coefficient of the valve
-//
-//	Kv = Kv largest                                        T <= Ts - B/2
-//	Kv = Kv largest - (Kv largest - Kv smallest)(T - Ts + B/2)/B   between
-//	Kv = Kv smallest                                       T >= Ts + B/2
-//
-//	Ts  t.Set, B  t.Band  K
-//
-// Source: common practice.
-func (t *Thermostat) Kv(T quantity.Temperature) quantity.FlowCoefficient {
-	B := t.Band.Kelvin()
-	share := min(max((T.Kelvin()-t.Set.Kelvin()+B/2)/B, 0), 1)
-	return quantity.FlowCoefficientSI(t.Largest.SI() - share*(t.Largest.SI()-t.Smallest.SI()))
-}
-
 // Simulated is a network in its steady state.
 type Simulated struct {
 	Flows  *Flows
@@ -54,18 +30,25 @@ type Simulated struct {
 	Change float64 // of the last round, relative; above [Settled] it did not settle
 }
 
-// Settled is below which changes from round to round are done with.
-const Settled = 1e-10
+// Settled is below which changes from round to round are done with. Nearly settled
+// ones that have not fallen for some rounds are rounding, and end as well.
+const (
+	Settled       = 1e-10
+	nearlySettled = 1e-7
+	idleRounds    = 15
+)
 
 // What does not settle ends after so many rounds, or so many links in all rounds
 // together, so that no network keeps a processor for a minute.
 const (
 	mostSimulated      = 400
 	mostSimulatedLinks = 4_000_000
+	mostStepsOfRound   = 20  // of Newton's method, in the mean; two to ten are usual
+	workPerLink        = 300 // multiplications of a factorisation that take as long as all else for a link
 )
 
-func (s *Simulation) mostRounds() int {
-	return min(mostSimulated, max(40, mostSimulatedLinks/max(1, len(s.Network.Links))))
+func (s *Simulation) mostRounds(work int) int {
+	return min(mostSimulated, max(40, mostSimulatedLinks/max(1, len(s.Network.Links)+work/workPerLink)))
 }
 
 // Run solves flows and temperatures in turn until both stand still
@@ -74,66 +57,81 @@ func (s *Simulation) mostRounds() int {
 //	temperatures  of [Network.Temperatures], with these flows
 //	lift          -(rho(T) - rho) g (z to - z from), T the mean along the link
 //
-// A valve that swings from round to round is moved by a smaller part of its step,
-// buoyancy always by a part, since a loop that slows down cools all along. Gravity
-// finds warm water only if something moves it at first; that is the caller's, by a
-// pump that fades as Adapt is called. If they do not settle, the last round is given with its
-// Change.
+// The law of a thermostatic valve is part of its link: that more flow brings warmer
+// water, and warmer water shuts the valve, enters the solution of the flows with its
+// derivative. Buoyancy is moved by a part of its step, since a loop that slows down
+// cools all along. Gravity finds warm water only if something moves it at first;
+// that is the caller's, by a pump that fades as Adapt is called. If flows and
+// temperatures do not settle, the last round is given with its Change.
 //
-// Errors: as [Solve]; those of Adapt.
+// Errors: as [Solve]; a [*TemperatureError]; those of Adapt.
 func (s *Simulation) Run() (*Simulated, error) {
 	solver, err := NewSolver(s.Network)
 	if err != nil {
 		return nil, err
 	}
 	r := &Simulated{Kv: make([]quantity.FlowCoefficient, len(s.Thermostats)), Lift: make([]float64, len(s.Network.Links))}
-	valves := make([]damped, len(s.Thermostats))
-	for i := range s.Thermostats {
-		r.Kv[i] = s.Thermostats[i].Largest
-		valves[i].value = r.Kv[i].SI()
-		s.setValve(i, r.Kv[i])
-	}
+	stats := s.stats()
+	var buoyancy swing
+	most, steps, best, bestRound := s.mostRounds(solver.factor.Work()), 0, math.Inf(1), 0
 	for r.Rounds = 1; ; r.Rounds++ {
 		if r.Flows, err = solver.Solve(r.Flows); err != nil {
 			return nil, err
 		}
-		r.Warmth = s.Network.Temperatures(r.Flows.Q, s.Water.VolumetricHeat())
+		m := s.Network.mixing(r.Flows.Q, s.Water.VolumetricHeat())
+		r.Warmth = m.warmth()
+		if err := m.check(r.Warmth); err != nil {
+			return nil, err
+		}
 		r.Change = 0
 		if s.Adapt != nil {
 			if r.Change, err = s.Adapt(r.Flows, r.Warmth); err != nil {
 				return nil, err
 			}
 		}
-		r.Change = max(r.Change, s.turnValves(r, valves), s.lift(r))
-		if r.Change <= Settled || r.Rounds == s.mostRounds() {
+		r.Change = max(r.Change, s.turnValves(r, m, stats), s.lift(r, m, &buoyancy))
+		if r.Change < best {
+			best, bestRound = r.Change, r.Rounds
+		}
+		steps += r.Flows.Steps
+		if r.Change <= Settled || r.Rounds == most || steps >= mostStepsOfRound*most || r.Change <= nearlySettled && r.Rounds-bestRound >= idleRounds {
 			return r, nil
 		}
 	}
 }
 
-// shutShare of its largest flow coefficient is what a shut thermostatic valve
-// leaks, so that the network keeps its shape.
-const shutShare = 1e-6
-
-func (s *Simulation) setValve(i int, kv quantity.FlowCoefficient) {
-	t := &s.Thermostats[i]
-	line := t.Line
-	kv = quantity.FlowCoefficientSI(max(kv.SI(), shutShare*t.Largest.SI()))
-	line.Kv = hydraulic.SeriesKv(line.Kv, kv)
-	s.Network.Links[t.Link].Curve = line.Curve(s.fluid())
+// stats puts all valves into their links, open.
+func (s *Simulation) stats() []stat {
+	stats := make([]stat, len(s.Thermostats))
+	for i := range stats {
+		t := &stats[i]
+		t.Thermostat, t.link, t.fluid = &s.Thermostats[i], &s.Network.Links[s.Thermostats[i].Link], s.fluid()
+		t.law.square = t.square(t.Largest.SI())
+		t.set(t.fluid)
+		t.share = 1
+		t.link.law = &t.law
+	}
+	return stats
 }
 
 func (s *Simulation) fluid() hydraulic.Fluid {
 	return hydraulic.Fluid{Density: s.Water.Density, Viscosity: s.Water.Viscosity}
 }
 
-func (s *Simulation) turnValves(r *Simulated, valves []damped) (change float64) {
-	for i := range s.Thermostats {
-		t := &s.Thermostats[i]
-		wanted := t.Kv(quantity.Kelvin(r.Warmth.Out[t.Link])).SI()
-		change = max(change, math.Abs(wanted-valves[i].value)/t.Largest.SI())
-		r.Kv[i] = quantity.FlowCoefficientSI(valves[i].towards(wanted))
-		s.setValve(i, r.Kv[i])
+// turnValves sets the valves for the temperatures of a round.
+func (s *Simulation) turnValves(r *Simulated, m *mixing, stats []stat) (change float64) {
+	if len(stats) == 0 {
+		return 0
+	}
+	answers, fluid, cold := m.answers(r.Warmth), s.fluid(), m.coldest()
+	for i := range stats {
+		t := &stats[i]
+		q, T := r.Flows.Q[t.Link], r.Warmth.Out[t.Link]
+		change = max(change, math.Abs(t.off(q, T)))
+		water := t.expect(q, T, answers[t.Link], cold)
+		t.set(fluid)
+		t.turn(q, water)
+		r.Kv[i] = t.Kv(quantity.Kelvin(T))
 	}
 	return change
 }
@@ -141,11 +139,38 @@ func (s *Simulation) turnValves(r *Simulated, valves []damped) (change float64) 
 // liftPart of its step is what buoyancy moves in a round.
 const liftPart = 0.3
 
+// swing tells how far buoyancy moves.
+type swing struct {
+	part float64   // of a step
+	flow []float64 // by link, of the round before
+}
+
+// next gives the part of a step that is due. Where warm water hangs below the
+// heater, either direction builds up a lift against itself; the water goes to and
+// fro ever less, and stands.
+func (s *swing) next(q []float64) float64 {
+	same, greatest := 0.0, 0.0
+	for i, was := range s.flow {
+		same, greatest = same+q[i]*was, max(greatest, math.Abs(q[i]))
+	}
+	switch {
+	case s.flow == nil || greatest <= leastFlow:
+		s.part = liftPart
+	case same < 0:
+		s.part /= 2
+	default:
+		s.part = min(liftPart, 1.1*s.part)
+	}
+	s.flow = q
+	return s.part
+}
+
 // lift sets the buoyancy of every link, relative to its greatest.
-func (s *Simulation) lift(r *Simulated) (change float64) {
+func (s *Simulation) lift(r *Simulated, m *mixing, buoyancy *swing) (change float64) {
 	if s.Elevation == nil {
 		return 0
 	}
+	part := buoyancy.next(r.Flows.Q)
 	greatest := 1e-3 // Pa
 	for i := range s.Network.Links {
 		l := &s.Network.Links[i]
@@ -153,9 +178,9 @@ func (s *Simulation) lift(r *Simulated) (change float64) {
 		if rise == 0 {
 			continue
 		}
-		wanted := -(s.density(s.mean(r, i)) - s.Water.Density) * quantity.StandardGravity * rise
+		wanted := -(s.density(s.mean(r, m, i)) - s.Water.Density) * quantity.StandardGravity * rise
 		change, greatest = max(change, math.Abs(wanted-r.Lift[i])), max(greatest, math.Abs(wanted))
-		r.Lift[i] += liftPart * (wanted - r.Lift[i])
+		r.Lift[i] += part * (wanted - r.Lift[i])
 		l.Lift = r.Lift[i]
 	}
 	return change / greatest
@@ -170,34 +195,15 @@ func (s *Simulation) density(T float64) float64 {
 }
 
 // mean temperature along a link.
-func (s *Simulation) mean(r *Simulated, i int) float64 {
+func (s *Simulation) mean(r *Simulated, m *mixing, i int) float64 {
 	l := &s.Network.Links[i]
 	in, Ta := r.Warmth.In[i], l.Ambient.Kelvin()
-	if l.UA == 0 || l.heats() {
-		return (in + r.Warmth.Out[i]) / 2
-	}
-	N := l.UA / max(math.Abs(r.Flows.Q[i])*s.Water.VolumetricHeat(), 1e-12)
-	return Ta + (in-Ta)*-math.Expm1(-N)/N
-}
-
-// damped is a value that goes towards what is wanted, in smaller steps once it
-// swings.
-type damped struct {
-	value, last float64
-	part        float64 // of a step; 0 before the first
-}
-
-func (d *damped) towards(wanted float64) float64 {
-	step := wanted - d.value
 	switch {
-	case d.part == 0:
-		d.part = 1
-	case step*d.last < 0:
-		d.part = max(d.part/2, 1e-3)
-	default:
-		d.part = min(1, 1.2*d.part)
+	case l.UA == 0 || l.heats():
+		return (in + r.Warmth.Out[i]) / 2
+	case !m.flows(i):
+		return Ta
 	}
-	d.last = step
-	d.value += d.part * step
-	return d.value
+	N := l.UA / (math.Abs(r.Flows.Q[i]) * m.heat)
+	return Ta + (in-Ta)*m.lost[i]/N
 }

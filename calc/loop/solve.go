@@ -14,7 +14,10 @@ const (
 	patience   = 20   // steps, after which it is made easier
 	startSpeed = 1e-5 // m3/s, a usual flow of a branch
 
-	mostFill = 20_000_000 // entries of a factor: 160 MB
+	// Entries of a factor: as many as any tree or ladder of that many nodes needs, and
+	// a tangle beside it. Past that a step takes more than a tenth of a second.
+	mostFillPerNode = 4
+	mostFillBeyond  = 400_000
 )
 
 // Solver holds what solving a network again and again needs only once. It is not
@@ -82,7 +85,7 @@ func NewSolver(n *Network) (*Solver, error) {
 		}
 	}
 	var err error
-	s.factor, err = sparse.Analyse(int(unknowns), pairs, mostFill)
+	s.factor, err = sparse.Analyse(int(unknowns), pairs, mostFillPerNode*n.Nodes+mostFillBeyond)
 	if errors.Is(err, sparse.ErrFill) {
 		return nil, ErrTangled
 	}

@@ -143,7 +143,7 @@ func (n *reference) compareFlows(t *testing.T, c *referenceCase, gain Gain) {
 	near(t, subject+"gain", got, head, 1e-6*head)
 	near(t, subject+"mass", f.MassResidual, 0, 1e-9)
 	near(t, subject+"pressure residual", f.PressureResidual, 0, 1e-9)
-	w := net.Temperatures(f.Q, n.Fluid.Density*n.Fluid.Heat)
+	w := mustMix(t, net, f.Q, n.Fluid.Density*n.Fluid.Heat)
 	near(t, subject+"heat unbalance", w.Unbalance, 0, 1e-9)
 	for _, e := range c.Result.Edges {
 		i := at[e.ID]

@@ -29,11 +29,12 @@ func TestFiner(t *testing.T) {
 		near(t, name+": lost, twice as fine", usual.Year.Lost.Sum(), twice.Year.Lost.Sum(), 0.005)
 		near(t, name+": heat", usual.Year.HeaterHeat, fine.Year.HeaterHeat, 0.01)
 		near(t, name+": lost", usual.Year.Lost.Sum(), fine.Year.Lost.Sum(), 0.01)
-		near(t, name+": wasted", usual.Year.RunToWaste, fine.Year.RunToWaste, 0.02)
+		near(t, name+": wasted", usual.Year.RunToWaste, fine.Year.RunToWaste, 0.05) // an aquastat's phase against the draws shifts
 		a, _ := usual.Waits.Quantile(0.5)
 		b, _ := fine.Waits.Quantile(0.5)
 		near(t, name+": median wait", a, b, 0.02)
-		t.Logf("%-20s heat %+.3f%% lost %+.3f%% waste %+.3f%% median %+.2f%% work %d %d", name, 100*(usual.Year.HeaterHeat/fine.Year.HeaterHeat-1), 100*(usual.Year.Lost.Sum()/fine.Year.Lost.Sum()-1),
-			100*(usual.Year.RunToWaste/fine.Year.RunToWaste-1), 100*(a/b-1), usual.Work, fine.Work)
+		a, _ = usual.Waits.Quantile(0.9)
+		b, _ = fine.Waits.Quantile(0.9)
+		near(t, name+": 90th wait", a, b, 0.02)
 	}
 }

@@ -49,6 +49,12 @@ func (e *engine) simulateDay(midnight float64, events []event) error {
 		for next < len(events) && midnight+events[next].at <= e.now {
 			e.start(&events[next], e.now)
 			next++
+			if e.work > e.budget {
+				return ErrBudget
+			}
+		}
+		if e.stale {
+			e.hurry()
 		}
 		if e.watch != nil && e.now >= e.watch.next {
 			e.watch.look(e)
@@ -58,7 +64,7 @@ func (e *engine) simulateDay(midnight float64, events []event) error {
 
 // due does what has come to its time: taps first, then pumps, valves, heater.
 func (e *engine) due() {
-	for i := 0; i < len(e.draws); {
+	for i := 0; i < len(e.draws) && e.work <= e.budget; {
 		if e.draws[i].check <= e.now && e.settle(i) {
 			continue
 		}
@@ -82,8 +88,8 @@ func (e *engine) due() {
 
 // settleAll moves everything up to now.
 func (e *engine) settleAll() {
-	for i := range e.draws {
-		if d := &e.draws[i]; d.pipe == None {
+	for _, d := range e.draws {
+		if d.pipe == None {
 			e.draw(d)
 		}
 	}
@@ -160,9 +166,6 @@ func (e *engine) account(t *Totals, before float64, losses []float64) {
 	t.StoredChange = (e.stored() - before) * heat
 	in := t.HeaterHeat + t.PumpHeat + t.TraceHeat + t.LocalHeat
 	out := t.HeatDrawn + t.HeatWasted + t.HeatCold + t.Lost.Sum() + t.StoredChange
-	moved := math.Abs(gave) + math.Abs(t.ReturnHeat) + t.TraceHeat + t.LocalHeat +
-		math.Abs(t.Lost.Supply) + math.Abs(t.Lost.Return) + math.Abs(t.Lost.Cold) + math.Abs(t.Lost.Local)
-	if moved > 0 {
-		t.Residual = math.Abs(in-out) / moved
-	}
+	moved := max(math.Abs(t.HeaterHeat)+t.TraceHeat+t.LocalHeat, t.HeatDrawn+t.HeatWasted+t.Lost.Sum(), math.Abs(t.StoredChange))
+	t.Residual = math.Abs(in-out) / max(moved, 1e-3*e.capacity, 1e-6*math.Abs(gave))
 }

@@ -34,11 +34,10 @@ func (e *engine) pour(i int32, out []slug) {
 			loop.inbox = e.receive(loop.inbox, out, loop.q/q)
 		}
 	}
-	for k := range e.draws {
-		if d := &e.draws[k]; d.pipe == i {
-			for _, s := range out {
-				e.take(d, s.v*(d.q/q), s.T)
-			}
+	for _, d := range e.taps[i] {
+		e.work++
+		for _, s := range out {
+			e.take(d, s.v*(d.q/q), s.T)
 		}
 	}
 }
@@ -63,6 +62,7 @@ func (e *engine) reach(i int32) {
 		}
 		path = append(path, j)
 	}
+	e.work += len(path) / 4
 	for k := len(path) - 1; k >= 0; k-- {
 		e.catchUp(path[k])
 	}
@@ -81,6 +81,7 @@ func (e *engine) run(i int32, dq float64, users int32) {
 // change changes the flow of one pipe that has been moved up to now.
 func (e *engine) change(j int32, dq float64, users int32) {
 	p := &e.pipes[j]
+	e.work++
 	p.users += users
 	p.q += dq
 	if p.users == 0 {
@@ -124,6 +125,7 @@ func (e *engine) flush() {
 		}
 	}
 	e.flushed = e.now
+	e.work += (len(e.others) + len(e.loops)) / 8
 	for k := len(e.others) - 1; k >= 0; k-- { // towards the heater: what is farther first
 		if i := e.others[k]; e.pipes[i].q < 0 {
 			e.flushPipe(i, e.gather(i, true))
@@ -141,9 +143,9 @@ func (e *engine) flush() {
 			e.flushPipe(i, series)
 		}
 	}
-	for i := range e.draws {
-		if d := &e.draws[i]; d.event.cold {
-			e.drawCold(d)
+	for _, i := range e.others {
+		if len(e.taps[i]) > 0 {
+			e.drawCold(i)
 		}
 	}
 	for i := range e.loops {
@@ -207,19 +209,19 @@ func (e *engine) gather(i int32, towards bool) []slug {
 	return sum
 }
 
-// drawCold gives a cold draw what ran to it.
-func (e *engine) drawCold(d *drawing) {
-	dt := e.now - d.fed
-	d.fed = e.now
-	if dt <= 0 {
-		return
-	}
-	series := e.gather(d.pipe, false)
+// drawCold gives the cold draws at the end of a pipe what ran there.
+func (e *engine) drawCold(i int32) {
+	series := e.gather(i, false)
 	all := volume(series)
-	if all <= 0 {
-		return
-	}
-	for _, s := range series {
-		e.takeCold(d, s.v*(d.q*dt/all), s.T)
+	for _, d := range e.taps[i] {
+		e.work++
+		dt := e.now - d.fed
+		d.fed = e.now
+		if dt <= 0 || all <= 0 {
+			continue
+		}
+		for _, s := range series {
+			e.takeCold(d, s.v*(d.q*dt/all), s.T)
+		}
 	}
 }

@@ -39,11 +39,9 @@ func (e *engine) feed(p *pipe, dt float64) {
 	h.gave += p.q * (cold*(h.asComes-e.mains) + (dt-cold)*(h.outlet-e.mains))
 }
 
-// until gives the time from when on water that enters the pipes has a temperature.
-func (h *heater) until(T, now float64) float64 {
+// until gives the time from when on water that enters the pipes is hot.
+func (h *heater) until(now float64) float64 {
 	switch {
-	case h.outlet < T:
-		return math.Inf(1)
 	case !h.onFlow:
 		return 0
 	case !h.on:
@@ -60,6 +58,7 @@ func (e *engine) rekindle() {
 		return
 	}
 	q, back, sum := 0.0, 0.0, 0.0
+	e.work += len(e.others) / 8
 	for i := range e.pipes {
 		p := &e.pipes[i]
 		if p.parent != None {

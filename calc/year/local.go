@@ -62,8 +62,8 @@ func (l *local) reach(k, source, dt float64) (float64, bool) {
 			t = (l.set - l.T) / r
 		}
 	} else if even := rise / k; even != l.set {
-		if ratio := (even - l.T) / (even - l.set); ratio > 1 {
-			t = math.Log(ratio) / k
+		if way := (l.set - l.T) / (even - l.set); way > 0 {
+			t = math.Log1p(way) / k
 		}
 	}
 	if t > 0 && t < dt {
@@ -82,10 +82,17 @@ func (l *local) advance(dt, k, source float64) float64 {
 		l.T += rise
 	} else {
 		even := source / l.content / k
-		f := fade(x)
-		mean = even + (l.T-even)*f/x
-		l.T += (even - l.T) * f
+		mean += (even - l.T) * trail(x)
+		l.T += (even - l.T) * fade(x)
 	}
 	l.lost += l.content * l.lose * dt * (mean - l.ta)
 	return mean * dt
+}
+
+// idle lets a local heater stand until now.
+func (l *local) idle(now float64) {
+	if now > l.at {
+		l.run(now-l.at, 0, 0)
+	}
+	l.at = now
 }

@@ -29,7 +29,10 @@ type engine struct {
 	month  *Month
 	mains  float64
 	now    float64
-	draws  []drawing // open taps
+	draws  []*drawing   // open taps
+	taps   [][]*drawing // those at the end of each pipe
+	spare  []*drawing
+	stale  bool // a flow has changed, so that taps that wait are to be looked at
 	totals *Totals
 
 	flushed float64  // up to when returns and cold pipes have been moved
@@ -39,6 +42,7 @@ type engine struct {
 	mixed   [2][]slug
 
 	work, budget int
+	capacity     float64  // of all pipes with their water, J/K
 	watch        *watcher // nil: nobody looks on
 	record       *Waits
 	day          int
@@ -49,7 +53,7 @@ type outlet struct {
 	local      *local
 	rank       int32 // by id
 	busy       bool
-	queue      []*event
+	queue      queue
 }
 
 type loop struct {
@@ -82,7 +86,11 @@ func newEngine(s *System, p *Plan) *engine {
 	}
 	e.layPipes()
 	n := len(e.pipes)
+	for i := range e.pipes {
+		e.capacity += (e.pipes[i].vt + e.pipes[i].vr) * s.WaterHeat
+	}
 	e.loopsAt, e.into, e.outs = make([][]int32, n), make([][]int32, n), make([][]slug, n)
+	e.taps = make([][]*drawing, n)
 	e.layOutlets()
 	for i := range s.Circulations {
 		e.layPump(i)
@@ -156,7 +164,7 @@ func (e *engine) layPipe(i int32) {
 	}
 	if t := p.Trace; t != nil {
 		q.off = t.Off.Kelvin()
-		q.warm = t.Power / (q.off - t.At.Kelvin()) * part / capacity
+		q.cable = t.Power / (q.off - t.At.Kelvin()) * part / capacity
 	}
 	e.begins[i] = int32(len(e.pipes))
 	for range n {

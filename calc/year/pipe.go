@@ -10,14 +10,15 @@ type pipe struct {
 	of      int32 // place in System.Pipes
 	ambient int32
 
-	vt   float64 // m3, of water and of the wall that takes heat at once
-	vr   float64 // m3, of the slow wall
-	lose float64 // 1/s, to the surroundings
-	pass float64 // 1/s, from the water to the slow wall
-	warm float64 // 1/s, slope of the trace
-	off  float64 // K, of the trace
+	vt    float64 // m3, of water and of the wall that takes heat at once
+	vr    float64 // m3, of the slow wall
+	lose  float64 // 1/s, to the surroundings
+	pass  float64 // 1/s, from the water to the slow wall
+	cable float64 // 1/s, slope of the trace
+	off   float64 // K, of the trace
 
 	ta      float64 // K
+	warm    float64 // 1/s, slope of the trace; 0 where the surroundings are so warm that it gives nothing
 	slugs   []slug  // the one at the downstream end first
 	toward  bool    // downstream is towards the heater
 	slow    float64 // K, of the slow wall
@@ -63,17 +64,25 @@ func (p *pipe) coolTraced(v, T, s float64) float64 {
 		}
 		T, s = p.off, s-above
 	}
-	k := p.lose + p.warm
+	k, even := p.tends(T)
 	x := k * s
 	if x < 1e-12 {
 		return T
 	}
-	even := (p.lose*p.ta + p.warm*p.off) / k
-	f := fade(x)
-	mean := even + (T-even)*f/x
+	mean := T + (even-T)*trail(x)
 	p.lost += v * p.lose * s * (mean - p.ta)
 	p.traced += v * p.warm * s * (p.off - mean)
-	return T + (even-T)*f
+	return T + (even-T)*fade(x)
+}
+
+// tends gives the rate, in 1/s, at which water of a temperature tends to another, and
+// that one.
+func (p *pipe) tends(T float64) (k, even float64) {
+	if p.warm > 0 && T <= p.off {
+		k = p.lose + p.warm
+		return k, (p.lose*p.ta + p.warm*p.off) / k
+	}
+	return p.lose, p.ta
 }
 
 // give lets water be in the pipe for s seconds: it exchanges heat with the slow wall
@@ -93,7 +102,7 @@ func (p *pipe) exchange(v, T, s, wall float64) float64 {
 		return T - d*p.vr/v
 	}
 	warm := p.warm
-	if T >= p.off {
+	if T >= p.off || p.slow >= p.off {
 		warm = 0
 	}
 	a := b * v / p.vr // over the time
@@ -102,9 +111,8 @@ func (p *pipe) exchange(v, T, s, wall float64) float64 {
 		return T
 	}
 	even := (a*T + (p.lose*p.ta+warm*p.off)*wall) / k
-	f := fade(k)
-	mean := even + (p.slow-even)*f/k
-	p.slow += (even - p.slow) * f
+	mean := p.slow + (even-p.slow)*trail(k)
+	p.slow += (even - p.slow) * fade(k)
 	p.lost += p.vr * p.lose * wall * (mean - p.ta)
 	p.traced += p.vr * warm * wall * (p.off - mean)
 	return T - b*(T-mean)
@@ -213,8 +221,10 @@ func (p *pipe) move(dt float64, g grain, out []slug) []slug {
 		entered += through
 		for through > 0 {
 			v := through
-			if p.vr > 0 && math.Abs(s.T-p.slow) > g.fresh {
-				v = min(v, max(p.vr/8, through/64))
+			if d := math.Abs(s.T - p.slow); p.vr > 0 && d > g.fresh {
+				// so much that what runs out changes by no more than four times fresh
+				b := fade(p.pass * held * rate)
+				v = min(v, max(4*g.fresh*p.vr/(b*b*d), through/100))
 			}
 			through -= v
 			out = add(out, v, p.give(v, s.T, held*rate, v*rate), g.near)

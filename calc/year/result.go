@@ -25,7 +25,8 @@ type DayResult struct {
 	Totals
 }
 
-// Totals are sums over some time.
+// Totals are sums over some time. Residual is measured against no less than a millikelvin
+// of all pipes and a millionth of the heat that circulates, below which all is rounding.
 type Totals struct {
 	Draws    float64 // of hot water
 	Unserved float64 // of these, that were given up
@@ -58,7 +59,7 @@ type Totals struct {
 	Cold Lukewarm
 
 	StoredChange float64 // J, at the end more than at the beginning
-	Residual     float64 // share of the heat that moved, by which heat in misses heat drawn, lost and stored; of a year the greatest of its days
+	Residual     float64 // by which heat in misses heat drawn, lost and stored, as a share of the greater of in and out; of a year the greatest of its days
 }
 
 // Loss is the heat that is lost, by where; below zero where water is warmed.

@@ -36,7 +36,7 @@ func Simulate(s System, p Plan, o *Observation) (*Result, error) {
 			stages = append(stages, stage{month: m, days: []int{d}})
 		}
 	}
-	return simulate(&s, &p, stages, o, func(st *stage) bool { return st.month == o.Month && st.days[0] == o.Day })
+	return simulate(&s, &p, stages, o, true, func(st *stage) bool { return st.month == o.Month && st.days[0] == o.Day })
 }
 
 // Follow gives 1 to 7 days of one month as they follow each other, each the first
@@ -49,15 +49,14 @@ func Follow(s System, p Plan, month int, types []calendar.DayType, o *Observatio
 	if err != nil {
 		return nil, err
 	}
-	return simulate(&s, &p, []stage{{month: month, days: days}}, o, func(*stage) bool { return true })
+	return simulate(&s, &p, []stage{{month: month, days: days}}, o, false, func(*stage) bool { return true })
 }
 
-func simulate(s *System, p *Plan, stages []stage, o *Observation, looks func(*stage) bool) (*Result, error) {
+func simulate(s *System, p *Plan, stages []stage, o *Observation, weighted bool, looks func(*stage) bool) (*Result, error) {
 	e := newEngine(s, p)
 	stages = e.stagesOf(stages)
 	r := &Result{PipeLoss: make([]float64, len(s.Pipes))}
 	e.begin(&stages[0])
-	weighted := len(stages) > 1 || len(stages[0].days) == 1
 	for i := range stages {
 		if err := e.simulateStage(&stages[i], r, weighted); err != nil {
 			return nil, err
@@ -152,15 +151,14 @@ func (e *engine) simulateRound(s *stage, round, first int, totals []Totals, loss
 		}
 		e.account(&totals[i], before, losses[i])
 		t := &totals[i]
-		moved += math.Abs(t.HeaterHeat) + math.Abs(t.ReturnHeat) + t.TraceHeat + t.LocalHeat + math.Abs(t.Lost.Sum())
+		moved += math.Abs(t.HeaterHeat) + t.TraceHeat + t.LocalHeat + math.Abs(t.Lost.Sum())
 	}
-	change, all := 0.0, 0.0
+	change := 0.0
 	for i := range e.pipes {
 		p := &e.pipes[i]
 		change += math.Abs(p.heat(e.mains) - begun[i])
-		all += p.vt + p.vr
 	}
-	return change / (moved/e.system.WaterHeat + 1e-3*all), nil
+	return change * e.system.WaterHeat / (moved + 1e-3*e.capacity), nil
 }
 
 // busy tells whether somebody draws or waits for it.

@@ -18,6 +18,15 @@ func fade(x float64) float64 {
 	return 1 - math.Exp(-x)
 }
 
+// trail is 1 - (1 - exp(-x))/x for x >= 0: by which share of the way the mean of what
+// tends to something is there. For small x by its series.
+func trail(x float64) float64 {
+	if x < 0.03 {
+		return x * (1./2 - x*(1./6-x*(1./24))) // as fade has it, so that heat adds up
+	}
+	return 1 - fade(x)/x
+}
+
 // add appends a slug to a series, and joins it to the last if they differ by less
 // than near.
 func add(series []slug, v, T, near float64) []slug {

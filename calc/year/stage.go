@@ -102,14 +102,14 @@ func (e *engine) enter(s *stage, rounds int) error {
 	var waits Waits
 	e.totals, e.record = &spare, &waits
 	for k := range e.pumps {
-		e.pumps[k].held = nil
+		e.pumps[k].held.clear()
 		e.pumps[k].ranBefore = e.pumps[k].running
 		if e.pumps[k].running {
 			e.toggle(k, false)
 		}
 	}
 	for i := range e.outlets {
-		e.outlets[i].queue = nil
+		e.outlets[i].queue.clear()
 	}
 	for len(e.draws) > 0 {
 		e.shut(0)
@@ -119,7 +119,10 @@ func (e *engine) enter(s *stage, rounds int) error {
 	e.now, e.flushed = 0, 0
 	for i := range e.pipes {
 		p := &e.pipes[i]
-		p.at, p.ta = 0, e.month.Ambients[p.ambient].Kelvin()
+		p.at, p.ta, p.warm = 0, e.month.Ambients[p.ambient].Kelvin(), p.cable
+		if p.ta >= p.off {
+			p.warm = 0
+		}
 	}
 	for i := range e.outlets {
 		if l := e.outlets[i].local; l != nil {
@@ -128,6 +131,9 @@ func (e *engine) enter(s *stage, rounds int) error {
 	}
 	for i := range e.loops {
 		e.balance(&e.loops[i])
+		if e.work > e.budget {
+			return ErrBudget
+		}
 		e.loops[i].check = math.Inf(1)
 	}
 	e.heater.on, e.heater.check, e.heater.asComes = false, math.Inf(1), e.mains

@@ -1,6 +1,6 @@
 package year
 
-import "math"
+import "slices"
 
 // event is a draw made ready.
 type event struct {
@@ -21,11 +21,35 @@ type drawing struct {
 	fed    float64 // s, up to when a cold draw or a local heater has been fed
 	check  float64 // s, when to look again
 
-	arrived              bool
-	waste, useful        float64 // m3
-	wasteHeat, heat      float64 // m3 K above mains
-	luke, lukeHeat, high float64 // m3, m3 K, K
+	arrived         bool
+	waste, useful   float64 // m3
+	wasteHeat, heat float64 // m3 K above mains
+	luke            float64 // m3, of a cold draw
 }
+
+// queue is draws that wait, first come first.
+type queue struct {
+	all  []waiting
+	head int
+}
+
+type waiting struct {
+	event  *event
+	wanted float64
+}
+
+func (q *queue) add(ev *event, wanted float64) { q.all = append(q.all, waiting{ev, wanted}) }
+
+func (q *queue) next() (waiting, bool) {
+	if q.head == len(q.all) {
+		q.clear()
+		return waiting{}, false
+	}
+	q.head++
+	return q.all[q.head-1], true
+}
+
+func (q *queue) clear() { q.all, q.head = q.all[:0], 0 }
 
 // start begins a draw, or lets it wait: for the tap, or for the pump.
 func (e *engine) start(ev *event, wanted float64) {
@@ -35,13 +59,12 @@ func (e *engine) start(ev *event, wanted float64) {
 		return
 	}
 	if o.busy {
-		o.queue = append(o.queue, ev)
+		o.queue.add(ev, 0)
 		return
 	}
 	o.busy = true
 	if ev.pump != None && e.pumps[ev.pump].running {
-		p := &e.pumps[ev.pump]
-		p.held = append(p.held, held{ev, wanted})
+		e.pumps[ev.pump].held.add(ev, wanted)
 		return
 	}
 	e.open(ev, wanted)
@@ -50,7 +73,8 @@ func (e *engine) start(ev *event, wanted float64) {
 // open opens a tap.
 func (e *engine) open(ev *event, wanted float64) {
 	o := &e.outlets[ev.outlet]
-	d := drawing{event: ev, pipe: o.pipe, q: ev.q, wanted: wanted, opened: e.now, fed: e.now, arrived: ev.cold || ev.usable == 0}
+	d := e.newDrawing()
+	*d = drawing{event: ev, pipe: o.pipe, q: ev.q, wanted: wanted, opened: e.now, fed: e.now, check: e.now, arrived: ev.cold || ev.usable == 0}
 	switch {
 	case ev.cold:
 		d.pipe = o.cold
@@ -70,92 +94,34 @@ func (e *engine) open(ev *event, wanted float64) {
 		}
 	}
 	e.draws = append(e.draws, d)
+	if d.pipe != None {
+		e.taps[d.pipe] = append(e.taps[d.pipe], d)
+	}
 	if d.arrived {
-		e.look(len(e.draws) - 1)
+		e.look(d)
 	}
-	e.hurry()
+	e.stale = true
 }
 
-// hurry looks again at the taps that wait, after a flow has changed.
-func (e *engine) hurry() {
-	for i := range e.draws {
-		if d := &e.draws[i]; !d.arrived {
-			e.look(i)
-		}
+func (e *engine) newDrawing() *drawing {
+	if n := len(e.spare); n > 0 {
+		d := e.spare[n-1]
+		e.spare = e.spare[:n-1]
+		return d
 	}
-}
-
-// leastLook is the shortest time between two looks at a draw that waits, in s.
-const leastLook = 0.25
-
-// look sets when a draw is to be looked at again: no later than it can end.
-func (e *engine) look(i int) {
-	d := &e.draws[i]
-	rest := (d.event.volume - d.useful) / d.q
-	if d.arrived {
-		d.check = e.now + rest
-		return
-	}
-	e.draw(d)
-	if d.arrived {
-		d.check = e.now + (d.event.volume-d.useful)/d.q
-		return
-	}
-	d.check = min(d.opened+e.plan.MostWait.Seconds(), e.now+max(leastLook, rest+e.comes(d)))
-}
-
-// comes gives the least time until usable water can be at the tap.
-func (e *engine) comes(d *drawing) float64 {
-	if o := &e.outlets[d.event.outlet]; o.local != nil {
-		return 0
-	}
-	return e.ahead(d.pipe, d.event.usable)
-}
-
-// ahead gives the least time until water of a temperature can be at the end of a supply
-// pipe that has been moved up to now.
-func (e *engine) ahead(i int32, T float64) float64 {
-	t := 0.0
-	for j := i; j != None; j = e.pipes[j].parent {
-		p := &e.pipes[j]
-		if p.q <= 0 {
-			return math.Inf(1)
-		}
-		for k := range p.slugs {
-			if p.slugs[k].T >= T {
-				return t
-			}
-			t += p.slugs[k].v / p.q
-		}
-	}
-	return t + e.heater.until(T, e.now)
-}
-
-// draw gives a tap all that has come to it up to now.
-func (e *engine) draw(d *drawing) {
-	switch {
-	case d.event.cold:
-		e.flush()
-	case d.pipe != None:
-		e.reach(d.pipe)
-	default:
-		if dt := e.now - d.fed; dt > 0 {
-			d.fed = e.now
-			e.take(d, d.q*dt, e.mains)
-		}
-	}
+	return new(drawing)
 }
 
 // settle looks at a draw at its time, ends it if it has what it wants, and tells
 // whether it has ended.
 func (e *engine) settle(i int) bool {
-	d := &e.draws[i]
+	d := e.draws[i]
 	e.draw(d)
 	switch rest := d.event.volume - d.useful; {
 	case d.arrived && rest <= 1e-9*d.event.volume, d.arrived && e.now+rest/d.q <= e.now:
 	case !d.arrived && e.now >= d.opened+e.plan.MostWait.Seconds():
 	default:
-		e.look(i)
+		e.look(d)
 		return false
 	}
 	e.shut(i)
@@ -167,107 +133,36 @@ func (e *engine) shut(i int) {
 	d := e.draws[i]
 	e.draws = append(e.draws[:i], e.draws[i+1:]...)
 	ev := d.event
-	if ev.cold {
+	switch {
+	case ev.cold:
 		e.runBack(d.pipe, d.q, -1)
 		if d.luke > 0 {
 			e.totals.Cold.Draws++
 		}
 		if e.watch != nil {
-			e.watch.drawn(e, &d, 0)
+			e.watch.drawn(e, d, 0)
 		}
-	} else {
+	default:
 		if d.pipe != None {
 			e.rootsUpToDate()
 			e.run(d.pipe, -d.q, -1)
 			e.rekindle()
 		}
-		e.count(&d)
+		e.count(d)
 	}
-	e.hurry()
+	if d.pipe != None {
+		taps := e.taps[d.pipe]
+		at := slices.Index(taps, d)
+		e.taps[d.pipe] = append(taps[:at], taps[at+1:]...)
+	}
+	e.spare = append(e.spare, d)
+	e.stale = true
 	if ev.cold {
 		return
 	}
 	o := &e.outlets[ev.outlet]
 	o.busy = false
-	if len(o.queue) > 0 {
-		next := o.queue[0]
-		o.queue = append(o.queue[:0], o.queue[1:]...)
-		e.start(next, e.now)
+	if next, ok := o.queue.next(); ok {
+		e.start(next.event, e.now)
 	}
-}
-
-// count enters a draw of hot water that has ended.
-func (e *engine) count(d *drawing) {
-	e.totals.Draws++
-	if !d.arrived {
-		e.totals.Unserved++
-	}
-	wait := d.opened - d.wanted + d.waste/d.q
-	if d.event.usable > 0 {
-		*e.record = append(*e.record, Wait{Outlet: int(d.event.outlet), Day: e.day, At: d.event.at, Seconds: wait, Served: d.arrived})
-	} else {
-		wait = 0
-	}
-	if e.watch != nil {
-		e.watch.drawn(e, d, wait)
-	}
-}
-
-// take lets water run from a tap.
-func (e *engine) take(d *drawing, v, T float64) {
-	o := &e.outlets[d.event.outlet]
-	if o.local == nil {
-		e.takeHot(d, v, T, T)
-		return
-	}
-	for n := max(1, min(64, int(math.Ceil(8*v/o.local.content*e.grainy)))); n > 0; n-- {
-		part := v / float64(n)
-		v -= part
-		before := o.local.T
-		mean := o.local.run(part/d.q, d.q, T)
-		o.local.at += part / d.q
-		e.takeHot(d, part, mean, before)
-	}
-}
-
-// takeHot counts hot water: first is the temperature with which it begins.
-func (e *engine) takeHot(d *drawing, v, T, first float64) {
-	heat := v * (T - e.mains)
-	if !d.arrived && first >= d.event.usable {
-		d.arrived = true
-	}
-	if d.arrived {
-		d.useful += v
-		d.heat += heat
-		e.totals.HotDrawn += v
-		e.totals.HeatDrawn += heat
-		return
-	}
-	d.waste += v
-	d.wasteHeat += heat
-	e.totals.RunToWaste += v
-	e.totals.HeatWasted += heat
-}
-
-// takeCold counts cold water.
-func (e *engine) takeCold(d *drawing, v, T float64) {
-	d.useful += v
-	d.heat += v * (T - e.mains)
-	t := e.totals
-	t.HeatCold += v * (T - e.mains)
-	t.Cold.Drawn += v
-	t.Cold.Highest = max(t.Cold.Highest, T)
-	if above := e.plan.LukewarmAbove.Kelvin(); above > 0 && T > above {
-		d.luke += v
-		t.Cold.Volume += v
-		t.Cold.Kelvin += v * T
-	}
-}
-
-// idle lets a local heater stand until now.
-func (l *local) idle(now float64) {
-	if now > l.at {
-		l.run(now-l.at, 0, 0)
-	}
-	l.at = now
 }

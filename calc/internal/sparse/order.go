@@ -1,5 +1,7 @@
 package sparse
 
+import "math"
+
 // neighbours gives the unknowns that each unknown has an entry with.
 func neighbours(n int, pairs [][2]int32) rows {
 	both := make([][2]int32, 0, 2*len(pairs))
@@ -8,6 +10,13 @@ func neighbours(n int, pairs [][2]int32) rows {
 	}
 	adjacent, _ := distinct(n, both)
 	return adjacent
+}
+
+// Order gives an order of elimination for a matrix with entries at the pairs of
+// [Analyse], for whoever eliminates in another way.
+func Order(n int, pairs [][2]int32) []int32 {
+	order, _ := minimumDegree(neighbours(n, pairs), math.MaxInt)
+	return order
 }
 
 // minimumDegree gives an order of elimination: next comes an unknown with the

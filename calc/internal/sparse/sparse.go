@@ -94,6 +94,17 @@ func Analyse(n int, pairs [][2]int32, mostFill int) (*Factor, error) {
 // Fill is the number of entries of L below its diagonal.
 func (f *Factor) Fill() int { return len(f.row) }
 
+// Work is the number of multiplications of [Factor.Factorise], but for a factor near
+// one: half the sum of the squares of the columns' entries.
+func (f *Factor) Work() int {
+	work := 0
+	for j := range f.order {
+		entries := f.columnStart[j+1] - f.columnStart[j]
+		work += entries * (entries + 1) / 2
+	}
+	return work
+}
+
 // refuse makes [Factor.Solve] give NaN, so that a factor without values, or with
 // half of them, is not mistaken for one.
 func (f *Factor) refuse() {

@@ -257,6 +257,49 @@ func TestFillIsBounded(t *testing.T) {
 	}
 }
 
+// TestWorkByHand: a path takes one multiplication a step; a full matrix of n unknowns
+// takes those of every column, 1 + 2 + ... below it, together (n-1)n(n+1)/6.
+func TestWorkByHand(t *testing.T) {
+	var path, full [][2]int32
+	const n = 9
+	for i := range int32(n) {
+		if i > 0 {
+			path = append(path, [2]int32{i - 1, i})
+		}
+		for j := range i {
+			full = append(full, [2]int32{i, j})
+		}
+	}
+	for name, c := range map[string]struct {
+		pairs [][2]int32
+		want  int
+	}{"path": {path, n - 1}, "full": {full, (n - 1) * n * (n + 1) / 6}, "nothing": {nil, 0}} {
+		f, err := Analyse(n, c.pairs, 1000)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := f.Work(); got != c.want {
+			t.Errorf("%s: %d multiplications, not %d", name, got, c.want)
+		}
+	}
+}
+
+// TestOrderIsThatOfAnalysis, and holds every unknown once.
+func TestOrderIsThatOfAnalysis(t *testing.T) {
+	for _, g := range networks(4) {
+		order := Order(g.n, g.pairs)
+		if !slices.Equal(order, analysed(t, g).order) {
+			t.Errorf("%s is ordered in another way", g.name)
+		}
+		slices.Sort(order)
+		for i, k := range order {
+			if int32(i) != k {
+				t.Fatalf("%s: unknown %d is missing", g.name, i)
+			}
+		}
+	}
+}
+
 // TestNotPositive: elimination stops at an unknown that makes the matrix indefinite,
 // and nothing can be solved then.
 func TestNotPositive(t *testing.T) {
