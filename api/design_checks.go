@@ -30,7 +30,7 @@ var designChecksObject = body.NewObject("DesignCheckRequest",
 		})
 	}),
 	body.Optional("limits", readLimitOverrides),
-	body.Optional("waivers", func(r *body.Reader, d *designChecksBody) { d.Waivers = readList(r, waiverObject, 0, mostWaivers) }),
+	body.Optional("waivers", func(r *body.Reader, d *designChecksBody) { d.Waivers = readWaivers(r) }),
 	body.Optional("as_of", func(r *body.Reader, d *designChecksBody) { d.AsOf = date(r) }),
 	body.Optional("every_element", func(r *body.Reader, d *designChecksBody) { d.EveryElement = r.Bool() }),
 	body.Optional("unit_system", func(r *body.Reader, d *designChecksBody) { d.readUnitSystem(r) }),
@@ -91,10 +91,14 @@ func allRuleUnits() []string {
 func readLimitOverrides(r *body.Reader, d *designChecksBody) {
 	r.List(0, 1000, func(int) {
 		var l limitOverride
+		before := r.FaultCount()
 		limitOverrideObject.Read(r, &l)
 		o := service.LimitOverride{Rule: l.rule, Reason: l.reason}
-		if of, found := rule.Find(l.rule); found && of.Dimension != nil && l.limit.readable {
+		if of, found := rule.Find(l.rule); found && of.Overridable() && l.limit.readable {
 			o.Limit = limitOfRule(r, of, l.limit)
+		}
+		if r.FaultCount() > before {
+			o.Rule = "" // it is in the list for those behind it
 		}
 		d.Limits = append(d.Limits, o)
 	})
@@ -112,8 +116,8 @@ func limitOfRule(r *body.Reader, of *rule.Rule, a ruleAmount) float64 {
 	}
 	r.NoteUnit(unit.Symbol)
 	si := unit.ToSI(a.value)
-	if !(si >= 0 && si <= mostLimit) {
-		r.FaultAt("limit/value", fault.OutOfRange, "%s %s is no limit; it is 0 or above, and smaller than any building needs.", answer.NumberText(a.value), unit.Symbol)
+	if !(si > 0 && si <= mostLimit) {
+		r.FaultAt("limit/value", fault.OutOfRange, "%s %s is no limit; it is above 0, and smaller than any building needs.", answer.NumberText(a.value), unit.Symbol)
 	}
 	return si
 }
@@ -124,6 +128,20 @@ var waiverObject = body.NewObject("Waiver",
 	body.Required("reason", func(r *body.Reader, w *service.Waiver) { w.Reason, _ = r.Text(1, 1000) }),
 	body.Optional("until", func(r *body.Reader, w *service.Waiver) { w.Until = date(r) }),
 )
+
+func readWaivers(r *body.Reader) []service.Waiver {
+	var all []service.Waiver
+	r.List(0, mostWaivers, func(int) {
+		var w service.Waiver
+		before := r.FaultCount()
+		waiverObject.Read(r, &w)
+		if r.FaultCount() > before {
+			w.Rule = "" // it is in the list for those behind it
+		}
+		all = append(all, w)
+	})
+	return all
+}
 
 const mostWaivers = 10_000
 
