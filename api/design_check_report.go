@@ -81,7 +81,7 @@ func (c *checkReport) finding(f *service.Finding, us bool) report.Finding {
 		x.Value = amountText(f.Dimension, f.Value, us)
 	}
 	if f.HasLimit {
-		x.Limit = amountText(f.Dimension, f.Limit, us)
+		x.Limit, x.LimitIs = amountText(f.Dimension, f.Limit, us), string(f.Rule.LimitIs)
 	}
 	if f.MeasuredFrom != nil {
 		x.From = f.MeasuredFrom.Node

@@ -20,10 +20,7 @@ type designChecksBody struct {
 
 var designChecksObject = body.NewObject("DesignCheckRequest",
 	body.Required("system", func(r *body.Reader, d *designChecksBody) { d.readSystem(r) }),
-	body.Optional("control", func(r *body.Reader, d *designChecksBody) {
-		d.control = new(service.Control)
-		controlObject.Read(r, d.control)
-	}),
+	body.Optional("control", func(r *body.Reader, d *designChecksBody) { d.control = readNew(r, controlObject) }),
 	body.Optional("facts", func(r *body.Reader, d *designChecksBody) { designFactsObject.Read(r, &d.DesignCheckRequest) }),
 	body.Optional("sets", func(r *body.Reader, d *designChecksBody) {
 		r.List(1, 100, func(int) {
@@ -94,10 +91,14 @@ func allRuleUnits() []string {
 func readLimitOverrides(r *body.Reader, d *designChecksBody) {
 	r.List(0, 1000, func(int) {
 		var l limitOverride
+		before := r.FaultCount()
 		limitOverrideObject.Read(r, &l)
 		o := service.LimitOverride{Rule: l.rule, Reason: l.reason}
-		if of, found := rule.Find(l.rule); found && of.Dimension != nil && l.limit.readable {
+		if of, found := rule.Find(l.rule); found && of.Overridable() && l.limit.readable {
 			o.Limit = limitOfRule(r, of, l.limit)
+		}
+		if r.FaultCount() > before {
+			o.Rule = "" // it is in the list for those behind it
 		}
 		d.Limits = append(d.Limits, o)
 	})
@@ -115,8 +116,8 @@ func limitOfRule(r *body.Reader, of *rule.Rule, a ruleAmount) float64 {
 	}
 	r.NoteUnit(unit.Symbol)
 	si := unit.ToSI(a.value)
-	if !(si >= 0 && si <= mostLimit) {
-		r.FaultAt("limit/value", fault.OutOfRange, "%s %s is no limit; it is 0 or above, and smaller than any building needs.", answer.NumberText(a.value), unit.Symbol)
+	if !(si > 0 && si <= mostLimit) {
+		r.FaultAt("limit/value", fault.OutOfRange, "%s %s is no limit; it is above 0, and smaller than any building needs.", answer.NumberText(a.value), unit.Symbol)
 	}
 	return si
 }
@@ -132,7 +133,11 @@ func readWaivers(r *body.Reader) []service.Waiver {
 	var all []service.Waiver
 	r.List(0, mostWaivers, func(int) {
 		var w service.Waiver
+		before := r.FaultCount()
 		waiverObject.Read(r, &w)
+		if r.FaultCount() > before {
+			w.Rule = "" // it is in the list for those behind it
+		}
 		all = append(all, w)
 	})
 	return all

@@ -14,10 +14,10 @@ import (
 var designFactsObject = body.NewObject("DesignFacts", append(
 	factFields(rule.OfDesign, func(d *service.DesignCheckRequest) *rule.Facts { return &d.Facts }),
 	body.Optional("fixtures", func(r *body.Reader, d *service.DesignCheckRequest) {
-		d.Fixtures = readElementFacts(r, fixtureFactsObject)
+		d.Fixtures = readList(r, fixtureFactsObject, 0, mostElementFacts)
 	}),
 	body.Optional("pipes", func(r *body.Reader, d *service.DesignCheckRequest) {
-		d.Pipes = readElementFacts(r, pipeFactsObject)
+		d.Pipes = readList(r, pipeFactsObject, 0, mostElementFacts)
 	}),
 )...)
 
@@ -34,16 +34,6 @@ func elementFactsObject(schema, element string, of rule.Subject) *body.Object[se
 }
 
 const mostElementFacts = 50_000
-
-func readElementFacts(r *body.Reader, object *body.Object[service.ElementFacts]) []service.ElementFacts {
-	var all []service.ElementFacts
-	r.List(0, mostElementFacts, func(int) {
-		var e service.ElementFacts
-		object.Read(r, &e)
-		all = append(all, e)
-	})
-	return all
-}
 
 // factFields are the inputs that a request may give of one kind of element.
 func factFields[T any](of rule.Subject, facts func(*T) *rule.Facts) []body.Field[T] {

@@ -223,17 +223,17 @@ const (
 	deadLegsPath, waitTimesPath, heatLossesPath = "/v1/dead-legs", "/v1/wait-times", "/v1/heat-losses"
 	loopDesignsPath, loopSimulationsPath        = "/v1/loop-designs", "/v1/loop-simulations"
 	pumpSelectionsPath                          = "/v1/pump-selections"
+	designChecksPath                            = "/v1/design-checks"
 	controlSimulationsPath                      = "/v1/control-simulations"
 	retrofitComparisonsPath                     = "/v1/retrofit-comparisons"
-	designChecksPath                            = "/v1/design-checks"
 )
 
 // calculationPaths are those of all calculations; drawnPaths of those that have
 // a picture.
 var (
-	calculationPaths = []string{deadLegsPath, designChecksPath, waitTimesPath, heatLossesPath, loopDesignsPath, loopSimulationsPath, pumpSelectionsPath, controlSimulationsPath, retrofitComparisonsPath}
-	drawnPaths       = calculationPaths[2:]
-	loopPaths        = calculationPaths[4:7] // those that look at the loop of a system
+	calculationPaths = []string{deadLegsPath, waitTimesPath, heatLossesPath, loopDesignsPath, loopSimulationsPath, pumpSelectionsPath, controlSimulationsPath, retrofitComparisonsPath, designChecksPath}
+	drawnPaths       = calculationPaths[1:8]
+	loopPaths        = calculationPaths[3:6] // those that look at the loop of a system
 )
 
 // fullBody is a request that uses every member of the system document.

@@ -10,7 +10,7 @@ import (
 func Columns() []string {
 	return []string{
 		"file", "line", "column", "status", "severity", "rule", "set", "document", "edition", "clause", "element", "name", "detail",
-		"value", "value_unit", "limit", "limit_unit", "measured_from", "fails", "known", "waiver_state", "waiver_reason", "waived_until", "advice", "source", "fingerprint",
+		"value", "value_unit", "limit", "limit_unit", "limit_is", "measured_from", "fails", "known", "waiver_state", "waiver_reason", "waived_until", "advice", "source", "fingerprint",
 	}
 }
 
@@ -56,7 +56,7 @@ func csvRow(r *Report, f *File, x *Finding) []string {
 	}
 	return []string{
 		f.Name, number(x.At.Line), number(x.At.Column), string(x.Status), string(rule.Severity), rule.ID, rule.Set, rule.Document, rule.Edition, rule.Clause, x.Element, x.Name, x.Detail,
-		x.Value.Number, x.Value.Unit, x.Limit.Number, x.Limit.Unit, x.From, strconv.FormatBool(x.Fails), known, string(waiver.State), waiver.Reason, waiver.Until, x.Advice, rule.Source, x.Fingerprint,
+		x.Value.Number, x.Value.Unit, x.Limit.Number, x.Limit.Unit, x.LimitIs, x.From, strconv.FormatBool(x.Fails), known, string(waiver.State), waiver.Reason, waiver.Until, x.Advice, rule.Source, x.Fingerprint,
 	}
 }
 

@@ -47,6 +47,7 @@ type Finding struct {
 	Advice      string // what to do; may be empty
 	Value       Amount // what was found; zero where nothing was measured
 	Limit       Amount // what is asked for
+	LimitIs     string // at_most or at_least
 	From        string // where it was measured from; may be empty
 	Waiver      *Waiver
 	Fingerprint string

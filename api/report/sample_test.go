@@ -21,9 +21,9 @@ func sample() *report.Report {
 			{
 				Name: "north wing/house é.yaml",
 				Findings: []report.Finding{
-					{Rule: 0, Status: report.NotMet, Element: "/system/fixtures/0", Name: "basin <1> & \"2\", 'x'", Elements: 1, Detail: "52 ft, not 50 ft.", Advice: "Bring the source nearer.", Value: length, Limit: limit, From: "heater", Fingerprint: "f1", At: report.Position{Line: 12, Column: 7}, Fails: true},
-					{Rule: 0, Status: report.NotMet, Element: "/system/fixtures/1", Name: "sink\x1b[31m\n]]>", Elements: 1, Detail: "Twice as long,\r\n\"far\".", Value: length, Limit: limit, Fingerprint: "f2", At: report.Position{Line: 13, Column: 7}, Waiver: &report.Waiver{Reason: "Decided by the owner; see <minutes>", Until: "2027-01-31", State: report.InForce}},
-					{Rule: 0, Status: report.Met, Element: "/system/fixtures/2", Name: "bar", Elements: 3, Detail: "10 ft.", Value: report.Amount{Number: "10", Unit: "ft"}, Limit: limit, Fingerprint: "f3", At: report.Position{Line: 14, Column: 7}},
+					{Rule: 0, Status: report.NotMet, Element: "/system/fixtures/0", Name: "basin <1> & \"2\", 'x'", Elements: 1, Detail: "52 ft, not 50 ft.", Advice: "Bring the source nearer.", Value: length, Limit: limit, LimitIs: "at_most", From: "heater", Fingerprint: "f1", At: report.Position{Line: 12, Column: 7}, Fails: true},
+					{Rule: 0, Status: report.NotMet, Element: "/system/fixtures/1", Name: "sink\x1b[31m\n]]>", Elements: 1, Detail: "Twice as long,\r\n\"far\".", Value: length, Limit: limit, LimitIs: "at_most", Fingerprint: "f2", At: report.Position{Line: 13, Column: 7}, Waiver: &report.Waiver{Reason: "Decided by the owner; see <minutes>", Until: "2027-01-31", State: report.InForce}},
+					{Rule: 0, Status: report.Met, Element: "/system/fixtures/2", Name: "bar", Elements: 3, Detail: "10 ft.", Value: report.Amount{Number: "10", Unit: "ft"}, Limit: limit, LimitIs: "at_most", Fingerprint: "f3", At: report.Position{Line: 14, Column: 7}},
 					{Rule: 1, Status: report.NotMet, Element: "", Elements: 1, Detail: "There is none.", Advice: "Add one.", Fingerprint: "f4", At: report.Position{Line: 1, Column: 1}, Known: true},
 					{Rule: 2, Status: report.NotAssessed, Element: "", Elements: 1, Detail: "air_release is not given.", Fingerprint: "f5", At: report.Position{Line: 1, Column: 1}},
 				},

@@ -73,7 +73,7 @@ func sarifResultOf(r *Report, f *File, x *Finding) sarifResult {
 	result := sarifResult{
 		RuleID: rule.ID, RuleIndex: x.Rule, Message: sarifText{strings.Join(nonEmpty(x.Detail, x.Advice), " ")}, Locations: []sarifLocation{sarifLocationOf(f, x.Element, x.Name, x.At)},
 		PartialFingerprints: map[string]string{"finding/v1": x.Fingerprint},
-		Properties:          sarifResultProperties{Status: x.Status, Value: x.Value.String(), Limit: x.Limit.String(), From: x.From},
+		Properties:          sarifResultProperties{Status: x.Status, Value: x.Value.String(), Limit: x.Limit.String(), LimitIs: x.LimitIs, From: x.From},
 	}
 	switch x.Status {
 	case Met:
@@ -193,10 +193,11 @@ type sarifResult struct {
 }
 
 type sarifResultProperties struct {
-	Status Status `json:"status"`
-	Value  string `json:"value,omitempty"`
-	Limit  string `json:"limit,omitempty"`
-	From   string `json:"measuredFrom,omitempty"`
+	Status  Status `json:"status"`
+	Value   string `json:"value,omitempty"`
+	Limit   string `json:"limit,omitempty"`
+	LimitIs string `json:"limitIs,omitempty"`
+	From    string `json:"measuredFrom,omitempty"`
 }
 
 type sarifLocation struct {

@@ -86,14 +86,11 @@ func subject(x *Finding) string {
 
 // measured is value and limit; empty where nothing is measured.
 func measured(x *Finding) string {
-	switch value, limit := x.Value.String(), x.Limit.String(); {
-	case limit == "":
-		return value
-	case value == "":
-		return "limit " + limit
-	default:
-		return value + ", limit " + limit
+	limit := x.Limit.String()
+	if limit != "" {
+		limit = strings.ReplaceAll(x.LimitIs, "_", " ") + " " + limit
 	}
+	return strings.Join(nonEmpty(x.Value.String(), limit), ", ")
 }
 
 func lineAndColumn(at Position) string {

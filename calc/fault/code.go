@@ -93,10 +93,8 @@ const (
 // Faults of what is asked of a check of a design.
 const (
 	RuleUnknown         Code = "rule_unknown"
-	RuleSetUnknown      Code = "rule_set_unknown"
 	LimitNotOverridable Code = "limit_not_overridable"
 	LimitNotOfRule      Code = "limit_not_of_rule"
-	ReasonMissing       Code = "reason_missing"
 	DateMalformed       Code = "date_malformed"
 	DayUnknown          Code = "day_unknown"
 )
@@ -160,7 +158,7 @@ func Codes() []Code {
 		FixtureUnknown, ListedTwice, RatedLossAmbiguous, ValveIncomplete, TargetIncomplete, PumpIncomplete, LossesContradict,
 		DutyIncomplete, DutyContradicts, RunningIncomplete, RankingIncomplete, LimitsIncomplete,
 		ArrangementIncomplete, ArrangementContradicts, ArrangementUnknown, VariantDiffers, ControlIncomplete, ControlContradicts, DrawsIncomplete, DrawsContradict, TimeMalformed, ConditionsContradict, CostAmbiguous, LifeCycleIncomplete,
-		RuleUnknown, RuleSetUnknown, LimitNotOverridable, LimitNotOfRule, ReasonMissing, DateMalformed, DayUnknown, CurrencyMalformed, CurrencyMixed,
+		RuleUnknown, LimitNotOverridable, LimitNotOfRule, DateMalformed, DayUnknown, CurrencyMalformed, CurrencyMixed,
 		CurveFlowRepeated, CurveFlowDecreasing, CurveHeadNegative, CurveHeadCrossesZero, CurvePowerNegative, CurvePowerPartly, CurveWithoutOutput, CurveAtOneFlow, CurveTooShort, StaticHeadContradicts,
 		ReturnsMissing, NotAConnection, TargetOutOfReach, NoSizeFits, NetworkUnsolvable,
 		DuplicateID, PipeToItself, SecondParent, SupplyCycle, SupplyIntoHeater, NodeUnknown, NodeUnreachable, PipeLeadsNowhere,
