@@ -190,6 +190,6 @@ func readDesignCheck(q *question) (*designChecksBody, *fault.Fault) {
 	if broken != nil || !d.systemRead {
 		return nil, broken
 	}
-	d.System, d.USGallon = d.system.System, r.USGallon
+	d.System, d.Control, d.USGallon = d.system.System, d.control, r.USGallon
 	return &d, nil
 }

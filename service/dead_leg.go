@@ -233,8 +233,5 @@ func (q *deadLegs) caution(a *DeadLegsAnswer) {
 		a.cautionStagnation()
 	}
 	a.cautionScalding(&q.req.System)
-	a.caution(Caution{
-		Code:   "limits_are_not_compliance",
-		Detail: "Each limit is one published sentence, compared with one number. Local amendments, other clauses and the authority having jurisdiction decide whether a design complies.",
-	})
+	a.cautionCompliance()
 }

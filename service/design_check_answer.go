@@ -1,7 +1,6 @@
 package service
 
 import (
-	"recirc/calc/control"
 	"recirc/calc/network"
 	"recirc/calc/quantity"
 	"recirc/calc/rule"
@@ -11,10 +10,10 @@ import (
 // design.
 type DesignCheckRequest struct {
 	System   network.System
-	Control  *control.Settings // nil: not given
-	Facts    rule.Facts        // of the design: inputs with Of == rule.OfDesign
-	Fixtures []ElementFacts    // of single fixtures
-	Pipes    []ElementFacts    // of single pipes
+	Control  *Control       // nil: not given
+	Facts    rule.Facts     // of the design: inputs with Of == rule.OfDesign
+	Fixtures []ElementFacts // of single fixtures
+	Pipes    []ElementFacts // of single pipes
 
 	Sets    []string // ids of sets of rules; empty: all
 	Limits  []LimitOverride

@@ -143,6 +143,14 @@ func (n *Notes) noteHotFlows(defaulted map[string][]string, unsaid []string) {
 	}
 }
 
+// cautionCompliance is for whatever compares a design with published limits.
+func (n *Notes) cautionCompliance() {
+	n.caution(Caution{
+		Code:   "limits_are_not_compliance",
+		Detail: "Each limit is one published sentence, compared with one number. Local amendments, other clauses and the authority having jurisdiction decide whether a design complies.",
+	})
+}
+
 // limitFacts is what the limits need to know of a dead leg.
 func limitFacts(g *network.Graph, fixtureType string, leg network.DeadLeg) rule.DeadLeg {
 	t, _ := fixture.Find(fixtureType)
