@@ -230,6 +230,9 @@ func (c *designCheck) judgeReturns() {
 	}
 	id := func(i int) string { return c.req.System.Pipes[connections[i].Return].ID }
 	var own rule.Facts
+	if _, counted := c.facts.Number(input("connections")); !counted {
+		c.try(rules, &rule.Case{Design: &c.facts, Own: &own}, element{systemPointer + "/pipes", "", -1})
+	}
 	for _, i := range byID(len(connections), id) {
 		own.Reset(nil)
 		own.GiveFlag(inBalancing, c.balancedAlone(connections[i].Return, into))

@@ -88,7 +88,6 @@ func (c *designCheck) heaterFacts() {
 func (c *designCheck) circulationFacts() {
 	const pipes = systemPointer + "/pipes"
 	connections := len(c.circulation.Connections)
-	c.number("connections", float64(connections), pipes)
 	stated := c.req.Control != nil || c.facts.Knows(input("circulation_flow"))
 	switch {
 	case connections > 0:
@@ -99,6 +98,10 @@ func (c *designCheck) circulationFacts() {
 		c.word("circulation", "pumped", factsPointer+"/return_path")
 	case !stated:
 		c.word("circulation", "none", pipes)
+	}
+	// A loop that is stated and not drawn has returns that nobody counted.
+	if connections > 0 || c.facts.Word(input("circulation")) != "pumped" || c.facts.Word(input("return_path")) == "cold_line" {
+		c.number("connections", float64(connections), pipes)
 	}
 	if t, ok := c.coldestAround(); ok {
 		c.number("coldest_surroundings", t, systemPointer+"/defaults/surroundings")
