@@ -125,7 +125,7 @@ func (f *checkFlags) write(run *api.CheckRun, out io.Writer) error {
 func (f *checkFlags) outcome(o api.Outcome) error {
 	switch {
 	case len(o.Wrong) > 0:
-		return &exitError{exitWrongRequest, strings.Join(o.Wrong, "\n")}
+		return &exitError{exitWrongRequest, "what cannot be checked:\n" + strings.Join(o.Wrong, "\n")}
 	case o.Fails > 0 && f.writeBaseline == "":
 		return &exitError{exitDesignFaults, fmt.Sprintf("not met, %s or above: %d", f.failOn, o.Fails)}
 	}
