@@ -1,6 +1,8 @@
 package api
 
 import (
+	"slices"
+
 	"recirc/api/answer"
 	"recirc/calc/fault"
 )
@@ -83,6 +85,9 @@ func give[A any](q *question, us bool, a *A, draw func(a *A, us bool) ([]byte, e
 		write(&q.answer, a)
 	}
 }
+
+// Drawn reports that it has a picture too.
+func (c Calculation) Drawn() bool { return slices.Contains(c.also, mediaSVG) }
 
 // Answer calculates. It gives the answer's JSON, or the problem: the same body
 // always gives the same bytes.

@@ -39,6 +39,7 @@ func (c *designCheck) chooseLimits(faults *fault.List) {
 		at := func(field string) string { return listPointer("/limits", i, field) }
 		r, ok := rule.Find(l.Rule)
 		switch {
+		case l.Rule == "": // it could not be read
 		case !ok:
 			faults.Add(at("/rule"), fault.RuleUnknown, "There is no rule %q; GET /v1/rules lists them.", l.Rule)
 		case !r.Overridable():
@@ -47,9 +48,6 @@ func (c *designCheck) chooseLimits(faults *fault.List) {
 			faults.Add(at("/rule"), fault.ListedTwice, "Rule %q is given another limit before.", l.Rule)
 		case !(l.Limit > 0) || math.IsInf(l.Limit, 0):
 			faults.Add(at("/limit"), fault.OutOfRange, "A limit is a number above zero.")
-		}
-		if l.Reason == "" {
-			faults.Add(at("/reason"), fault.TextLength, "Say why this limit holds in place of the published one: a reviewer reads it.")
 		}
 		c.a.Overrides[i] = OverrideUse{LimitOverride: l, Of: r}
 		if r != nil {
@@ -67,11 +65,8 @@ func (c *designCheck) chooseWaivers(faults *fault.List) {
 	for i, w := range c.req.Waivers {
 		at := func(field string) string { return listPointer("/waivers", i, field) }
 		r, ok := rule.Find(w.Rule)
-		if !ok {
+		if !ok && w.Rule != "" {
 			faults.Add(at("/rule"), fault.RuleUnknown, "There is no rule %q; GET /v1/rules lists them.", w.Rule)
-		}
-		if w.Reason == "" {
-			faults.Add(at("/reason"), fault.TextLength, "Say why this finding is waived: a reviewer reads it.")
 		}
 		if w.Until != "" && !isDate(w.Until) {
 			faults.Add(at("/until"), fault.DateMalformed, "%.40q is no date; write it as 2006-01-02.", w.Until)
@@ -120,10 +115,11 @@ func (c *designCheck) stated(facts []ElementFacts, list string, faults *fault.Li
 	for i := range facts {
 		at, ok := index[facts[i].ID]
 		switch {
+		case facts[i].ID == "": // it could not be read
 		case !ok:
-			faults.Add(listPointer(list, i, "/id"), code, "The system has no %s %q.", what, facts[i].ID)
+			faults.Add(listPointer(list, i, "/"+what), code, "The system has no %s %q.", what, facts[i].ID)
 		case own[at] != nil:
-			faults.Add(listPointer(list, i, "/id"), fault.ListedTwice, "Facts of %s %q are listed before.", what, facts[i].ID)
+			faults.Add(listPointer(list, i, "/"+what), fault.ListedTwice, "Facts of %s %q are listed before.", what, facts[i].ID)
 		default:
 			own[at] = &facts[i].Facts
 		}
