@@ -53,6 +53,8 @@ type designCheck struct {
 	fixtureOwn  map[int]*rule.Facts // stated about single ones, by index
 	pipeOwn     map[int]*rule.Facts
 	clashes     clashes
+	outcome     rule.Outcome // of the rule at hand
+	text        []byte       // of the sentence at hand
 }
 
 // Where the facts of a design check stand in the request.
@@ -110,7 +112,8 @@ func (c *designCheck) try(rules []int, k *rule.Case, at element) {
 		if o != nil {
 			limit = &o.Limit
 		}
-		outcome := r.Judge(k, limit)
+		outcome := &c.outcome
+		r.Judge(k, limit, outcome)
 		if outcome.Status == "" {
 			continue
 		}
@@ -118,7 +121,7 @@ func (c *designCheck) try(rules []int, k *rule.Case, at element) {
 			o.Findings++
 		}
 		c.clashes.add(r, outcome.Status)
-		c.tallies[i].add(r, &outcome, at, c.req.EveryElement)
+		c.tallies[i].add(r, outcome, at, c.req.EveryElement)
 	}
 	c.clashes.close(at)
 }

@@ -2,29 +2,39 @@ package service
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"recirc/calc/quantity"
 	"recirc/calc/rule"
 )
 
-// detail says in a sentence what was found.
+// detail says in a sentence what was found. A building has tens of thousands of
+// findings, so words are appended and made a text once.
 func (c *designCheck) detail(f *Finding, o *rule.Outcome) string {
-	about := ""
+	if o.Finding != nil {
+		return sentence(o.Finding.Detail)
+	}
+	b := c.text[:0]
 	if f.ElementID != "" {
-		about = fmt.Sprintf("%s %q: ", subjectWord(f.Rule.Subject), f.ElementID)
+		b = append(b, subjectWord(f.Rule.Subject)...)
+		b = append(strconv.AppendQuote(append(b, ' '), f.ElementID), ": "...)
 	}
 	switch {
 	case f.Status == rule.NotAssessed:
-		return sentence(about + lackingWords(f, o))
-	case o.Finding != nil:
-		return sentence(o.Finding.Detail)
+		b = append(b, lackingWords(f, o)...)
 	case f.HasValue && f.HasLimit:
-		return sentence(about + c.measured(f, o))
+		b = c.appendMeasured(b, f, o)
 	case f.Rule.Subject == rule.OfControl:
-		return "The settings of the control give no reason for it."
+		b = append(b, "the settings of the control give no reason for it"...)
+	default:
+		b = append(b, c.toldOf(f)...)
 	}
-	return sentence(about + c.toldOf(f))
+	if b[0] >= 'a' && b[0] <= 'z' {
+		b[0] -= 'a' - 'A'
+	}
+	c.text = append(b, '.')
+	return string(c.text)
 }
 
 func subjectWord(s rule.Subject) string {
@@ -58,28 +68,29 @@ func lackingWords(f *Finding, o *rule.Outcome) string {
 	return words
 }
 
-// measured tells value and limit.
-func (c *designCheck) measured(f *Finding, o *rule.Outcome) string {
-	bound := "at most"
-	if f.Rule.LimitIs == rule.AtLeast {
-		bound = "at least"
-	}
-	value := shownIn(f.Dimension, f.Value)
+// appendMeasured tells value and limit.
+func (c *designCheck) appendMeasured(b []byte, f *Finding, o *rule.Outcome) []byte {
+	b = append(append(b, measureOf(f.Rule)...), " is "...)
+	b = appendIn(b, f.Dimension, f.Value)
 	if o.Bounded {
-		value += " by what bounds it"
+		b = append(b, " by what bounds it"...)
 	}
-	words := fmt.Sprintf("%s is %s, wanted %s %s", c.measure(f.Rule), value, bound, shownIn(f.Dimension, f.Limit))
+	bound := ", wanted at most "
+	if f.Rule.LimitIs == rule.AtLeast {
+		bound = ", wanted at least "
+	}
+	b = appendIn(append(b, bound...), f.Dimension, f.Limit)
 	if f.Overridden != nil {
-		words += " by a local amendment"
+		b = append(b, " by a local amendment"...)
 	}
 	if f.Status == rule.Met && f.Elements > 1 {
-		words += fmt.Sprintf("; it is nearest to the limit of %d", f.Elements)
+		b = fmt.Appendf(b, "; it is nearest to the limit of %d", f.Elements)
 	}
-	return words
+	return b
 }
 
-// measure names what a rule measures.
-func (c *designCheck) measure(r *rule.Rule) string {
+// measureOf names what a rule measures.
+func measureOf(r *rule.Rule) string {
 	if len(r.Needs) > 0 {
 		return r.Needs[0].Title
 	}
@@ -121,11 +132,12 @@ func yesNo(yes bool) string {
 	return "no"
 }
 
-// shownIn writes an amount for a sentence, in SI and in US customary units.
-func shownIn(d *quantity.Dimension, si float64) string {
-	text := shown(d.SI.FromSI(si)) + " " + d.SI.Symbol
-	if d.US.Symbol != d.SI.Symbol {
-		text += " (" + shown(d.US.FromSI(si)) + " " + d.US.Symbol + ")"
+// appendIn writes an amount for a sentence, in SI and in US customary units.
+func appendIn(b []byte, d *quantity.Dimension, si float64) []byte {
+	b = append(append(appendShown(b, d.SI.FromSI(si)), ' '), d.SI.Symbol...)
+	if d.US.Symbol == d.SI.Symbol {
+		return b
 	}
-	return text
+	b = append(append(appendShown(append(b, " ("...), d.US.FromSI(si)), ' '), d.US.Symbol...)
+	return append(b, ')')
 }

@@ -91,14 +91,19 @@ func (c *designCheck) waived(r *rule.Rule, f *Finding) *WaiverUse {
 // fingerprint hashes what a finding is about, by names and not by places. What
 // several elements lack has no element, so the inputs stand for it.
 func fingerprint(f *Finding) string {
-	parts := []string{f.Rule.ID, string(f.Rule.Subject), f.ElementID}
+	parts := append(make([]string, 0, 8), f.Rule.ID, string(f.Rule.Subject), f.ElementID)
 	if f.Status == rule.NotAssessed {
 		parts = append(parts[:2], string(f.Status))
 		for _, m := range f.Missing {
 			parts = append(parts, m[strings.LastIndexByte(m, '/')+1:])
 		}
 	}
-	sum := sha256.Sum256([]byte(strings.Join(parts, "\x00")))
+	var room [256]byte
+	text := room[:0]
+	for _, part := range parts {
+		text = append(append(text, part...), 0)
+	}
+	sum := sha256.Sum256(text)
 	return hex.EncodeToString(sum[:16])
 }
 

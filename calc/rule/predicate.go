@@ -54,15 +54,18 @@ func predicates() []predicate {
 	}
 }
 
-// Judge compares a case with the rule. limit replaces the published one, in SI;
-// nil leaves it. A rule that does not speak about the case gives no status. One
-// whose inputs are missing is not assessed.
-func (r *Rule) Judge(k *Case, limit *float64) Outcome {
-	o := Outcome{}
+// Judge compares a case with the rule and writes what comes of it. limit replaces
+// the published one, in SI; nil leaves it. A rule that does not speak about the case
+// gives no status. One whose inputs are missing is not assessed.
+//
+// The outcome is the caller's, since a building asks a million times.
+func (r *Rule) Judge(k *Case, limit *float64, o *Outcome) {
+	*o = Outcome{}
 	for i := range r.when {
 		switch r.when[i].of(k) {
 		case fails:
-			return Outcome{}
+			*o = Outcome{}
+			return
 		case unknown:
 			o.Missing.add(r.when[i].input)
 		}
@@ -76,14 +79,13 @@ func (r *Rule) Judge(k *Case, limit *float64) Outcome {
 	}
 	if !o.Missing.Empty() {
 		o.Status = NotAssessed
-		return o
+		return
 	}
 	o.Limit, o.HasLimit = r.Limit, r.HasLimit
 	if limit != nil {
 		o.Limit, o.HasLimit = *limit, true
 	}
-	r.test.judge(r, k, &o)
-	return o
+	r.test.judge(r, k, o)
 }
 
 // compare sets the status by value and limit.
