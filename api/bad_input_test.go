@@ -24,7 +24,7 @@ type badInput struct {
 // TestBadInput sends every wrong request of this package's tables.
 func TestBadInput(t *testing.T) {
 	c, server := loadContract(t), newServer(t)
-	rows := slices.Concat(textInputs(), systemInputs(t), largeInputs(), longLists())
+	rows := slices.Concat(textInputs(), systemInputs(t), largeInputs(), longLists(), longComparisonLists())
 	for _, row := range rows {
 		t.Run(row.name, func(t *testing.T) {
 			got := post(server, row.path, row.body)
