@@ -61,6 +61,8 @@ func systemInputs(t *testing.T) []badInput {
 	add(houseFor(t, pumpSelectionsPath), noSuchSelection, pumpSelectionsPath)
 	add(fullRequest(t, controlSimulationsPath), wrongArrangements, controlSimulationsPath)
 	add(fullRequest(t, retrofitComparisonsPath), wrongComparisons, retrofitComparisonsPath)
+	add(everyPart(t, controlSimulationsPath), amountsOutside(controlDayAmounts), controlSimulationsPath)
+	add(everyPart(t, retrofitComparisonsPath), amountsOutside(comparisonAmounts), retrofitComparisonsPath)
 	add(fullRequest(t, loopDesignsPath), wrongDesigns, loopDesignsPath)
 	add(fullRequest(t, loopDesignsPath), amountsOutside(designAmounts), loopDesignsPath)
 	add(houseFor(t, loopDesignsPath), noSuchDesign, loopDesignsPath)
