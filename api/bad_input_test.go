@@ -24,7 +24,7 @@ type badInput struct {
 // TestBadInput sends every wrong request of this package's tables.
 func TestBadInput(t *testing.T) {
 	c, server := loadContract(t), newServer(t)
-	rows := slices.Concat(textInputs(), systemInputs(t), largeInputs(), longLists())
+	rows := slices.Concat(textInputs(), systemInputs(t), largeInputs(), longLists(), longComparisonLists())
 	for _, row := range rows {
 		t.Run(row.name, func(t *testing.T) {
 			got := post(server, row.path, row.body)
@@ -140,6 +140,9 @@ func textInputs() []badInput {
 		{"null for heat losses", heatLossesPath, "null", 422, "root type_wrong"},
 		{"an empty object for heat losses", heatLossesPath, "{}", 422, "/system field_missing"},
 		{"members of the other calculations", heatLossesPath, `{"limits":["ipc_607_2"],"usable_rise":{"value":5,"unit":"K"}}`, 422, "/limits field_unknown, /usable_rise field_unknown, /system field_missing"},
+		{"null for checks", designChecksPath, "null", 422, "root type_wrong"},
+		{"an empty object for checks", designChecksPath, "{}", 422, "/system field_missing"},
+		{"a check that breaks off in its facts", designChecksPath, `{"facts":{"air_release":tru`, 400, "/facts/air_release malformed_json"},
 		{"null for designs", loopDesignsPath, "null", 422, "root type_wrong"},
 		{"an empty object for designs", loopDesignsPath, "{}", 422, "/system field_missing"},
 		{"an empty object for simulations", loopSimulationsPath, "{}", 422, "/system field_missing, /pump field_missing"},
@@ -197,6 +200,8 @@ func TestBadParameters(t *testing.T) {
 		{"a parameter twice with one value", "/v1/fittings?unit_system=si&unit_system=si", "?unit_system list_length"},
 		{"a series that is not listed", "/v1/tubes?series=pex", "?series value_not_listed"},
 		{"a type that is not listed", "/v1/fittings?type=elbow", "?type value_not_listed"},
+		{"a pattern that is not listed", "/v1/draw-patterns?pattern=eu_xxxl", "?pattern value_not_listed"},
+		{"a pattern by another name", "/v1/draw-patterns?id=eu_m", "?id parameter_unknown"},
 		{"a unit system that is not listed", "/v1/fixture-types?unit_system=imperial", "?unit_system value_not_listed"},
 		{"an empty value", "/v1/tubes?series=", "?series value_not_listed"},
 		{"a name without a value", "/v1/fittings?type", "?type value_not_listed"},

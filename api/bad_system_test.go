@@ -42,6 +42,11 @@ func systemInputs(t *testing.T) []badInput {
 	add(fullRequest(t, heatLossesPath), wrongLosses, heatLossesPath)
 	add(fullRequest(t, heatLossesPath), amountsOutside(lossAmounts), heatLossesPath)
 	add(house, noSuchWait, waitTimesPath)
+	for _, table := range [][]wrongSystem{wrongForms, incomplete, incompleteParts} {
+		add(full, table, designChecksPath)
+	}
+	add(house, wrongGraphs, designChecksPath)
+	add(fullRequest(t, designChecksPath), wrongChecks, designChecksPath)
 	for _, path := range loopPaths {
 		request := fullRequest(t, path)
 		for _, table := range [][]wrongSystem{wrongForms, incomplete, incompleteParts, wrongLoops} {
@@ -56,6 +61,8 @@ func systemInputs(t *testing.T) []badInput {
 	add(houseFor(t, pumpSelectionsPath), noSuchSelection, pumpSelectionsPath)
 	add(fullRequest(t, controlSimulationsPath), wrongArrangements, controlSimulationsPath)
 	add(fullRequest(t, retrofitComparisonsPath), wrongComparisons, retrofitComparisonsPath)
+	add(everyPart(t, controlSimulationsPath), amountsOutside(controlDayAmounts), controlSimulationsPath)
+	add(everyPart(t, retrofitComparisonsPath), amountsOutside(comparisonAmounts), retrofitComparisonsPath)
 	add(fullRequest(t, loopDesignsPath), wrongDesigns, loopDesignsPath)
 	add(fullRequest(t, loopDesignsPath), amountsOutside(designAmounts), loopDesignsPath)
 	add(houseFor(t, loopDesignsPath), noSuchDesign, loopDesignsPath)

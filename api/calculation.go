@@ -1,6 +1,8 @@
 package api
 
 import (
+	"slices"
+
 	"recirc/api/answer"
 	"recirc/calc/fault"
 )
@@ -17,63 +19,75 @@ func DefaultLimits() Limits { return Limits{BodyBytes: 32 << 20, MostPipes: 50_0
 // Calculation is one operation that turns a body into an answer, with or
 // without a server around it.
 type Calculation struct {
-	Name  string // as in the path /v1/NAME
-	Drawn bool   // it has a picture too
-	run   func(*question) (broken *fault.Fault)
+	Name string   // as in the path /v1/NAME
+	also []string // media types of its answer beside JSON
+	run  func(*question) (broken *fault.Fault)
 }
 
 // Calculations lists the operations.
 func Calculations() []Calculation {
 	return []Calculation{
-		{"dead-legs", false, deadLegs},
-		{"wait-times", true, waitTimes},
-		{"heat-losses", true, heatLosses},
-		{"loop-designs", true, loopDesigns},
-		{"loop-simulations", true, loopSimulations},
-		{"pump-selections", true, pumpSelections},
-		{"control-simulations", true, controlSimulations},
-		{"retrofit-comparisons", true, retrofitComparisons},
+		{"dead-legs", nil, deadLegs},
+		{"wait-times", asPicture, waitTimes},
+		{"heat-losses", asPicture, heatLosses},
+		{"loop-designs", asPicture, loopDesigns},
+		{"loop-simulations", asPicture, loopSimulations},
+		{"pump-selections", asPicture, pumpSelections},
+		{"control-simulations", asPicture, controlSimulations},
+		{"retrofit-comparisons", asPicture, retrofitComparisons},
+		{"design-checks", []string{mediaSARIF, mediaXML, mediaCSV, mediaText}, designChecks},
 	}
 }
 
 // Media types of answers.
 const (
-	mediaJSON = "application/json"
-	mediaSVG  = "image/svg+xml"
+	mediaJSON  = "application/json"
+	mediaSVG   = "image/svg+xml"
+	mediaSARIF = "application/sarif+json"
+	mediaXML   = "application/xml" // JUnit XML has no type of its own
+	mediaCSV   = "text/csv"
+	mediaText  = "text/plain"
 )
 
+var asPicture = []string{mediaSVG}
+
 // offers lists the media types of a calculation, the usual one first.
-func (c Calculation) offers() []string {
-	if c.Drawn {
-		return []string{mediaJSON, mediaSVG}
-	}
-	return []string{mediaJSON}
-}
+func (c Calculation) offers() []string { return append([]string{mediaJSON}, c.also...) }
 
 // question is one body on its way to an answer.
 type question struct {
-	text    string
-	limits  Limits
-	picture bool // draw the answer
-	faults  fault.List
+	text   string
+	limits Limits
+	media  string // in which the answer is to come
+	faults fault.List
 
 	system *systemDocument // being read, into lists
 	lists  *systemLists
 
-	answer    answer.Writer
-	drawing   []byte
-	drawError error
+	answer     answer.Writer // JSON
+	other      []byte        // any other medium
+	otherError error
 }
+
+// asJSON reports that the answer is to be JSON, as it is where nothing else was
+// asked for.
+func (q *question) asJSON() bool { return q.media == mediaJSON || q.media == "" }
+
+// picture reports that the answer is to be drawn.
+func (q *question) picture() bool { return q.media == mediaSVG }
 
 // give draws an answer or writes it, whichever was asked for.
 func give[A any](q *question, us bool, a *A, draw func(a *A, us bool) ([]byte, error), write func(*answer.Writer, *A)) {
 	q.answer.US = us
-	if q.picture {
-		q.drawing, q.drawError = draw(a, us)
+	if q.picture() {
+		q.other, q.otherError = draw(a, us)
 	} else {
 		write(&q.answer, a)
 	}
 }
+
+// Drawn reports that it has a picture too.
+func (c Calculation) Drawn() bool { return slices.Contains(c.also, mediaSVG) }
 
 // Answer calculates. It gives the answer's JSON, or the problem: the same body
 // always gives the same bytes.
@@ -90,8 +104,8 @@ func (c Calculation) answerAs(media string, text string, limits Limits) ([]byte,
 	if int64(len(text)) > limits.BodyBytes {
 		return nil, bodyTooLarge(limits)
 	}
-	q := &question{text: text, limits: limits, picture: media == mediaSVG}
-	if !q.picture {
+	q := &question{text: text, limits: limits, media: media}
+	if q.asJSON() {
 		q.answer.Grow(2 * len(text)) // what an answer usually takes
 	}
 	broken := c.run(q)
@@ -102,8 +116,8 @@ func (c Calculation) answerAs(media string, text string, limits Limits) ([]byte,
 	case !q.faults.Empty():
 		return nil, fromFaults(&q.faults)
 	}
-	out, err := q.drawing, q.drawError
-	if !q.picture {
+	out, err := q.other, q.otherError
+	if q.asJSON() {
 		out, err = q.answer.Bytes()
 	}
 	if err != nil {

@@ -111,6 +111,7 @@ func objectTables() []objectTable {
 		tableOf(controlObject), tableOf(controlWindowObject), tableOf(aquastatObject), tableOf(demandTriggerObject), tableOf(controlCycleObject),
 		tableOf(drawPlanObject), tableOf(weekendDrawsObject), tableOf(drawShareObject), tableOf(drawEventObject), tableOf(yearConditionsObject), tableOf(climateObject), tableOf(heatingSeasonObject),
 		tableOf(heaterEnergyObject), tableOf(returnPenaltyObject), tableOf(pricesObject), tableOf(escalationObject), tableOf(emissionFactorsObject), tableOf(lifeCycleObject),
+		tableOf(designChecksObject), tableOf(designFactsObject), tableOf(fixtureFactsObject), tableOf(pipeFactsObject), tableOf(limitOverrideObject), tableOf(ruleAmountObject), tableOf(waiverObject),
 		tableOf(systemObject), tableOf(defaultsObject), tableOf(heaterObject), tableOf(ratedLossObject), tableOf(mixingValveObject),
 		tableOf(pipeObject), tableOf(tubeObject), tableOf(fittingObject), tableOf(valveObject),
 		tableOf(insulationObject), tableOf(layerObject), tableOf(conductivityPointObject), tableOf(surroundingsObject), tableOf(heatTraceObject), tableOf(fixtureObject),
@@ -292,6 +293,14 @@ func TestClosedListsAreTheContracts(t *testing.T) {
 		{"ControlFinding.code", asStrings(service.ControlFindings())},
 		{"LimitVerdict.measures", asStrings([]rule.Measure{rule.DevelopedLength, rule.StoredVolume})},
 		{"LimitVerdict.status", asStrings([]rule.Status{rule.Met, rule.NotMet, rule.NotAssessed})},
+		{"RuleSeverity", asStrings(rule.Severities())},
+		{"RuleStatus", asStrings([]rule.Status{rule.Met, rule.NotMet, rule.NotAssessed})},
+		{"DesignRule.status", append(slices.Clone(statuses), string(rule.CommonPractice))},
+		{"RuleBound", asStrings([]rule.Bound{rule.AtMost, rule.AtLeast})},
+		{"RuleMethod", asStrings([]rule.Method{rule.ByLengthTable, rule.ByVolume})},
+		{"RuleSubject", asStrings([]rule.Subject{rule.OfDesign, rule.OfFixture, rule.OfPipe, rule.OfReturn, rule.OfControl})},
+		{"WaiverState", asStrings([]service.WaiverState{service.WaiverInForce, service.WaiverExpired, service.WaiverNotJudged})},
+		{"RuleClash.kind", asStrings([]service.ClashKind{service.DocumentsClash, service.MethodsClash})},
 		{"WaitClassName", classes},
 		{"ReadingStatus", statuses},
 		{"Problem.type", types},
@@ -300,15 +309,55 @@ func TestClosedListsAreTheContracts(t *testing.T) {
 	for _, l := range lists {
 		sameSet(t, l.at, l.code, enumAt(t, doc, l.at))
 	}
-	for name, code := range map[string][]string{"LimitRule": limitIDs, "SizingRule": sizingRules} {
+	for name, code := range map[string][]string{"LimitRule": limitIDs, "SizingRule": sizingRules, "RuleSetID": ruleSetIDs} {
 		if order := enumAt(t, doc, name); !slices.Equal(order, code) {
 			t.Errorf("%s: not in the order of the contract: code %q, contract %q", name, code, order)
+		}
+	}
+	for _, in := range rule.Inputs() {
+		if schema := factSchemas[in.Of]; in.Given && in.Kind == rule.Word {
+			sameSet(t, in.Name, in.Words, enumAt(t, doc, schema+"."+in.Name))
 		}
 	}
 	listed := enumAt(t, doc, "SourcesAnswer.sources.kind")
 	for _, k := range sourceKinds {
 		if !slices.Contains(listed, k) {
 			t.Errorf("a source is of kind %s, which the contract does not list", k)
+		}
+	}
+}
+
+// factSchemas are the objects of the contract that hold inputs of rules.
+var factSchemas = map[rule.Subject]string{rule.OfDesign: "DesignFacts", rule.OfFixture: "FixtureFacts", rule.OfPipe: "PipeFacts"}
+
+// TestFactsAreTheContracts compares kinds, dimensions and bounds of facts.
+func TestFactsAreTheContracts(t *testing.T) {
+	doc := contractDocument(t)
+	for _, in := range rule.Inputs() {
+		if !in.Given {
+			continue
+		}
+		ref := doc.Components.Schemas[factSchemas[in.Of]].Value.Properties[in.Name]
+		if ref == nil {
+			continue // another test says so
+		}
+		s := ref.Value
+		switch in.Kind {
+		case rule.Amount:
+			if len(s.AllOf) != 1 || s.AllOf[0].Ref != "#/components/schemas/"+in.Dimension.Name {
+				t.Errorf("%s is a %s in the code, and not so in the contract", in.Name, in.Dimension.Name)
+			}
+		case rule.Count:
+			if !s.Type.Is("integer") || *s.Min != in.Least || *s.Max != in.Most {
+				t.Errorf("%s is a count from %v to %v in the code, and not so in the contract", in.Name, in.Least, in.Most)
+			}
+		case rule.Flag:
+			if !s.Type.Is("boolean") {
+				t.Errorf("%s is no boolean in the contract", in.Name)
+			}
+		}
+		if !strings.HasPrefix(strings.ToLower(s.Description), strings.ToLower(strings.TrimSuffix(in.Description, "."))) && in.Kind != rule.Count {
+			t.Errorf("%s: the contract says %q, the table %q", in.Name, s.Description, in.Description)
 		}
 	}
 }
@@ -328,6 +377,12 @@ func TestUnitsAreTheContracts(t *testing.T) {
 		judged = append(judged, d.SI.Symbol, d.US.Symbol)
 	}
 	sameSet(t, "JudgedAmount", judged, enumAt(t, doc, "JudgedAmount.unit"))
+	sameSet(t, "RuleAmount", ruleUnits, enumAt(t, doc, "RuleAmount.unit"))
+	var found []string
+	for _, d := range ruleDimensions() {
+		found = appendNew(appendNew(found, d.SI.Symbol), d.US.Symbol)
+	}
+	sameSet(t, "FindingAmount", found, enumAt(t, doc, "FindingAmount.unit"))
 }
 
 // TestNoteCodesAreTheContracts reads the source of service: the codes are

@@ -114,11 +114,11 @@ func parseClock(text string) (seconds int, ok bool) {
 		return 0, false
 	}
 	for i, part := range parts {
-		n, err := strconv.Atoi(part)
-		if len(part) != 2 || err != nil || n < 0 || part[0] == '+' || n > []int{23, 59, 59}[i] {
+		n, err := strconv.ParseUint(part, 10, 8) // which takes no sign, not even that of -0
+		if len(part) != 2 || err != nil || n > []uint64{23, 59, 59}[i] {
 			return 0, false
 		}
-		seconds += n * []int{3600, 60, 1}[i]
+		seconds += int(n) * []int{3600, 60, 1}[i]
 	}
 	return seconds, true
 }

@@ -60,7 +60,7 @@ func TestBareNumbersAtTheirBounds(t *testing.T) {
 	want := []string{
 		"0", "1", // of speeds, months and their factors
 		"10", "11", "2", "3", "4", "5", "6", "7", "8", "9",
-		"activation_margin", "amount", "count", "covered_share", "discount_rate", "efficiency", "electricity", "emissions", "energy", "fittings_allowance",
+		"activation_margin", "amount", "count", "covered_share", "discount_rate", "dwelling_units", "efficiency", "electricity", "emissions", "energy", "fittings_allowance",
 		"greatest", "greatest_excess_flow", "hazen_williams_c", "heat_to_water", "heater_energy", "high", "hours_per_year", "inflation", "least", "length_allowance",
 		"low", "maintenance", "month", "net_present_cost", "probability", "running_share", "seed", "share", "speed", "starts_per_day", "surface_emissivity",
 		"useful_share", "waits", "water", "year", "yearly_cost", "years",

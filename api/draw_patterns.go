@@ -1,6 +1,8 @@
 package api
 
 import (
+	"slices"
+
 	"github.com/gin-gonic/gin"
 
 	"recirc/api/answer"
@@ -24,11 +26,24 @@ func drawPatterns(c *gin.Context) {
 		writeDrawPattern(w, &patterns[i])
 	}
 	w.CloseList()
-	writeSources(w, cited(patterns, func(p draw.Pattern) source.ID { return p.Source }))
+	writeSources(w, sourcesOfPatterns(patterns))
 	w.CloseObject()
 	reply(c, w)
 }
 
+// sourcesOfPatterns are those of the figures, and of the kinds of use, which the
+// patterns themselves do not print.
+func sourcesOfPatterns(patterns []draw.Pattern) []source.ID {
+	ids := cited(patterns, func(p draw.Pattern) source.ID { return p.Source })
+	named := func(d draw.Draw) bool { return d.Use != "" }
+	if slices.ContainsFunc(patterns, func(p draw.Pattern) bool { return slices.ContainsFunc(p.Draws, named) }) {
+		ids = append(ids, draw.UseSource)
+		slices.Sort(ids)
+	}
+	return ids
+}
+
+// writeDrawPattern writes energies in kWh in every unit system, as they are printed.
 func writeDrawPattern(w *answer.Writer, p *draw.Pattern) {
 	w.OpenObject("")
 	w.Text("id", p.ID)
@@ -38,7 +53,7 @@ func writeDrawPattern(w *answer.Writer, p *draw.Pattern) {
 		w.Volume("total_volume", p.TotalVolume)
 	}
 	if p.TotalEnergy != (quantity.Energy{}) {
-		w.Energy("total_energy", p.TotalEnergy)
+		w.AmountIn("total_energy", &quantity.EnergyDimension.SI, p.TotalEnergy.Joules())
 	}
 	w.OpenList("draws")
 	for i := range p.Draws {
@@ -58,7 +73,7 @@ func writePatternDraw(w *answer.Writer, d *draw.Draw) {
 		w.Volume("volume", d.Volume)
 	}
 	if d.Energy != (quantity.Energy{}) {
-		w.Energy("energy", d.Energy)
+		w.AmountIn("energy", &quantity.EnergyDimension.SI, d.Energy.Joules())
 	}
 	w.Flow("flow", d.Flow)
 	w.TemperatureIf("counts_from", d.CountsFrom)

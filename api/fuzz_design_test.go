@@ -73,11 +73,12 @@ var requestSpans = map[string][]span{
 	retrofitComparisonsPath: append(arrangementSpans("/arrangements/0"), yearSpans...),
 }
 
-// arrangementSpans are amounts of an arrangement.
+// arrangementSpans are amounts of an arrangement; a pump that starts every second only
+// costs time.
 func arrangementSpans(at string) []span {
 	return []span{
-		{at + "/pump/flow", "L/min", 1e-6, 600}, {at + "/pump/power", "W", 0, 1e5}, {at + "/control/aquastat/start", "degC", 0, 40}, {at + "/control/aquastat/stop", "degC", 41, 110},
-		{at + "/control/least_run", "s", 0, 3600}, {at + "/control/least_rest", "s", 0, 3600}, {at + "/system/pipes/0/length", "m", 1e-3, 1e3}, {at + "/system/pipes/3/length", "m", 1e-3, 1e3},
+		{at + "/pump/flow", "L/min", 1e-1, 60}, {at + "/pump/power", "W", 0, 1e5}, {at + "/control/aquastat/start", "degC", 0, 40}, {at + "/control/aquastat/stop", "degC", 41, 110},
+		{at + "/control/least_run", "s", 60, 3600}, {at + "/control/least_rest", "s", 60, 3600}, {at + "/system/pipes/0/length", "m", 1e-3, 1e3}, {at + "/system/pipes/3/length", "m", 1e-3, 1e3},
 	}
 }
 

@@ -23,6 +23,20 @@ func FuzzDeadLegs(f *testing.F) {
 	fuzzBodies(f, deadLegsPath, "DeadLegsAnswer")
 }
 
+func FuzzDesignChecks(f *testing.F) {
+	seedSystems(f, designChecksPath)
+	full := fullRequest(f, designChecksPath)
+	for _, e := range []string{"/facts", "/sets", "/control", "/as_of", "/every_element = true", "/show_working = true", "/limits\n/waivers", `/waivers/0/element = ""`, `/facts = {}`} {
+		f.Add([]byte(edited(f, full, strings.Split(e, "\n")...)))
+	}
+	for _, number := range edgeNumbers {
+		f.Add([]byte(edited(f, full, `/limits/0/limit/value = `+number)))
+		f.Add([]byte(edited(f, full, `/facts/storage_volume/value = `+number)))
+		f.Add([]byte(edited(f, full, `/facts/circulation_flow/value = `+number)))
+	}
+	fuzzBodies(f, designChecksPath, "DesignCheckAnswer")
+}
+
 func FuzzWaitTimes(f *testing.F) {
 	seedSystems(f, waitTimesPath)
 	full := fullRequest(f, waitTimesPath)

@@ -223,6 +223,7 @@ const (
 	deadLegsPath, waitTimesPath, heatLossesPath = "/v1/dead-legs", "/v1/wait-times", "/v1/heat-losses"
 	loopDesignsPath, loopSimulationsPath        = "/v1/loop-designs", "/v1/loop-simulations"
 	pumpSelectionsPath                          = "/v1/pump-selections"
+	designChecksPath                            = "/v1/design-checks"
 	controlSimulationsPath                      = "/v1/control-simulations"
 	retrofitComparisonsPath                     = "/v1/retrofit-comparisons"
 )
@@ -230,8 +231,8 @@ const (
 // calculationPaths are those of all calculations; drawnPaths of those that have
 // a picture.
 var (
-	calculationPaths = []string{deadLegsPath, waitTimesPath, heatLossesPath, loopDesignsPath, loopSimulationsPath, pumpSelectionsPath, controlSimulationsPath, retrofitComparisonsPath}
-	drawnPaths       = calculationPaths[1:]
+	calculationPaths = []string{deadLegsPath, waitTimesPath, heatLossesPath, loopDesignsPath, loopSimulationsPath, pumpSelectionsPath, controlSimulationsPath, retrofitComparisonsPath, designChecksPath}
+	drawnPaths       = calculationPaths[1:8]
 	loopPaths        = calculationPaths[3:6] // those that look at the loop of a system
 )
 
@@ -263,7 +264,8 @@ func fullRequest(t testing.TB, path string) string {
 			`/unit_system = "us_customary"`, `/show_working = false`,
 			`/insulate_with = ` + written(t, valueAt(parsed(t, fullBody(t)), []string{"system", "defaults", "insulation"})),
 		},
-		loopDesignsPath: append([]string{`/unit_system = "us_customary"`, `/show_working = false`}, fullDesign...),
+		designChecksPath: fullCheck(t),
+		loopDesignsPath:  append([]string{`/unit_system = "us_customary"`, `/show_working = false`}, fullDesign...),
 		pumpSelectionsPath: append([]string{
 			`/duty = {"basis":"heat_loss"}`, `/candidates = ` + fullCandidates,
 			`/limits = {"greatest_velocity":{"value":5,"unit":"ft/s"},"tightest_inside_diameter":{"value":0.5,"unit":"in"},"greatest_excess_flow":2.5,"drinking_water_approval":true}`,

@@ -215,19 +215,28 @@ func TestLoopAnswerFigures(t *testing.T) {
 		{simulation, "balance/rounds", `12`, `12`, ""},
 	} {
 		for us, want := range map[bool]string{false: row.si, true: row.us} {
-			tree := writtenTree(t, us, row.write)
-			for _, name := range strings.Split(row.at, "/") {
-				if list, ok := tree.([]any); ok {
-					tree = list[int(name[0]-'0')]
-				} else {
-					tree = tree.(map[string]any)[name]
-				}
-			}
-			if got, _ := json.Marshal(tree); string(got) != want {
+			if got := figureAt(t, writtenTree(t, us, row.write), row.at); got != want {
 				t.Errorf("%s, US %v: %s, want %s; %s", row.at, us, got, want, row.why)
 			}
 		}
 	}
+}
+
+// figureAt is the text of a member; a digit stands for an item of a list.
+func figureAt(t *testing.T, tree any, at string) string {
+	t.Helper()
+	for _, name := range strings.Split(at, "/") {
+		if list, ok := tree.([]any); ok {
+			tree = list[int(name[0]-'0')]
+		} else {
+			tree = tree.(map[string]any)[name]
+		}
+	}
+	text, err := json.Marshal(tree)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
 }
 
 // TestNextToNothingIsNeeded: a share too large for a number is left out, and the

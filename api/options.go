@@ -26,9 +26,12 @@ var unitSystems = []string{"si", "us_customary"}
 func openAnswer(w *answer.Writer) {
 	w.OpenObject("")
 	w.Text("version", service.Version)
-	system := unitSystems[0]
+	w.Text("unit_system", unitSystemOf(w))
+}
+
+func unitSystemOf(w *answer.Writer) string {
 	if w.US {
-		system = unitSystems[1]
+		return unitSystems[1]
 	}
-	w.Text("unit_system", system)
+	return unitSystems[0]
 }

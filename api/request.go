@@ -143,6 +143,9 @@ func (in *intake) send(c *gin.Context, media string, answer []byte) {
 	}
 	defer in.budget.Release(n)
 	c.Header("Content-Length", strconv.Itoa(len(answer))) // else net/http cuts it into chunks
+	if strings.HasPrefix(media, "text/") {
+		media += "; charset=utf-8"
+	}
 	c.Data(http.StatusOK, media, answer)
 }
 

@@ -85,6 +85,7 @@ func (s *Server) route(engine *gin.Engine, cfg Config) {
 	engine.GET("/v1/fittings", json, fittings)
 	engine.GET("/v1/fixture-types", json, fixtureTypesTable)
 	engine.GET("/v1/draw-patterns", json, drawPatterns)
+	engine.GET("/v1/rules", json, rulesTable)
 	engine.GET("/v1/sources", json, sources)
 	engine.GET("/openapi.json", func(c *gin.Context) { c.Data(http.StatusOK, "application/json", openapi.JSON()) })
 	engine.GET("/openapi.yaml", func(c *gin.Context) { c.Data(http.StatusOK, "application/yaml", openapi.YAML()) })

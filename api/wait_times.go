@@ -59,7 +59,7 @@ func waitTimes(q *question) *fault.Fault {
 	}
 	a := service.WaitTimes(&service.WaitTimesRequest{
 		System: d.system.System, PlugFlowOnly: d.plugFlowOnly, Usable: d.usable, Rise: d.rise, Start: d.start,
-		ShowCurves: d.showCurves || q.picture, ShowWorking: d.showWorking, USGallon: r.USGallon,
+		ShowCurves: d.showCurves || q.picture(), ShowWorking: d.showWorking, USGallon: r.USGallon,
 	}, &q.faults)
 	if a != nil {
 		give(q, d.us, a, picture.Arrivals, writeWaitTimes)

@@ -168,7 +168,7 @@ func (s *arranging) serve(d *arranged) bool {
 // farthest is the fixture with most water between it and the heater.
 func (s *arranging) farthest(g *network.Graph) int {
 	volume := make([]float64, len(g.System.Pipes))
-	for _, p := range supplyOrder(g) {
+	for _, p := range g.SupplyOrder() {
 		volume[p] = g.StoredVolume(p).CubicMetres()
 		if f, ok := g.Feeder(p); ok {
 			volume[p] += volume[f]
@@ -181,34 +181,6 @@ func (s *arranging) farthest(g *network.Graph) int {
 		}
 	}
 	return far
-}
-
-// supplyOrder lists the supply pipes, each behind its feeder. Linear in the pipes.
-func supplyOrder(g *network.Graph) []int32 {
-	pipes := g.System.Pipes
-	waiting := make([]int32, len(pipes)) // pipes fed that are not yet listed
-	for p := range pipes {
-		if f, ok := g.Feeder(int32(p)); ok && pipes[p].Role == network.Supply {
-			waiting[f]++
-		}
-	}
-	order := make([]int32, 0, len(pipes))
-	for p := range pipes {
-		if pipes[p].Role == network.Supply && waiting[p] == 0 {
-			order = append(order, int32(p))
-		}
-	}
-	for i := 0; i < len(order); i++ {
-		if f, ok := g.Feeder(order[i]); ok {
-			if waiting[f]--; waiting[f] == 0 {
-				order = append(order, f)
-			}
-		}
-	}
-	for i, j := 0, len(order)-1; i < j; i, j = i+1, j-1 {
-		order[i], order[j] = order[j], order[i]
-	}
-	return order
 }
 
 // insulated tells which supply pipes an insulation of the arrangement is put on:
@@ -235,7 +207,7 @@ func (s *arranging) layPipes(d *arranged) {
 	served := d.insulated()
 	flows := s.usualFlows(d.g)
 	at := s.coolAt(d, d.a.Type == DedicatedReturn && (d.a.Control == nil || d.a.Control.Kind == "continuous"))
-	for _, p := range supplyOrder(d.g) {
+	for _, p := range d.g.SupplyOrder() {
 		insulation := d.g.System.InsulationOf(p)
 		if served[p] && d.a.Insulation != nil {
 			insulation = d.a.Insulation
@@ -395,7 +367,7 @@ func (s *arranging) usualFlows(g *network.Graph) []float64 {
 			count[p]++
 		}
 	}
-	order := supplyOrder(g)
+	order := g.SupplyOrder()
 	for i := len(order) - 1; i >= 0; i-- {
 		if f, ok := g.Feeder(order[i]); ok {
 			sum[f] += sum[order[i]]

@@ -141,7 +141,7 @@ func (s *arranging) notePipes(all []*arranged) {
 		}
 		var own Notes
 		d.by.note(&own)
-		order := supplyOrder(d.g)
+		order := d.g.SupplyOrder()
 		own.noteSystem(d.g, order)
 		if d.g == s.base {
 			noted = true

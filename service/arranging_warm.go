@@ -91,7 +91,7 @@ func (s *arranging) circulation(d *arranged) year.Circulation {
 		at += "/control"
 	}
 	return year.Circulation{
-		Control: s.notes.settingsOf(d.a.Control, d.a.Type, at, s.faults),
+		Control: s.notes.runnable(d.a.Control, d.a.Type, at, s.faults),
 		Sensor:  year.None, Power: d.a.Pump.Power, IntoWater: into,
 	}
 }
@@ -152,7 +152,7 @@ func (d *arranged) usedConnections(c network.Circulation) []network.Connection {
 		circulated[p] = true
 	}
 	last := make([]int32, len(d.g.System.Pipes)) // circulated pipe on the way of each
-	for _, p := range supplyOrder(d.g) {
+	for _, p := range d.g.SupplyOrder() {
 		last[p] = -1
 		if f, ok := d.g.Feeder(p); ok {
 			last[p] = last[f]

@@ -47,9 +47,9 @@ func checkControl(c *Control, at string, faults *fault.List) {
 	}
 }
 
-// settingsOf turns a control into settings, defaults noted, and tells what it
-// cannot run with.
-func (n *Notes) settingsOf(c *Control, of ArrangementType, at string, faults *fault.List) control.Settings {
+// runnable turns the control of an arrangement, or the usual one, into settings, and
+// tells what it cannot run with.
+func (n *Notes) runnable(c *Control, of ArrangementType, at string, faults *fault.List) control.Settings {
 	if c == nil {
 		c = &Control{Kind: control.Continuous}
 		if of == OnDemandAtFixture {
@@ -58,6 +58,17 @@ func (n *Notes) settingsOf(c *Control, of ArrangementType, at string, faults *fa
 		n.assume(Assumption{Code: "default_control", Detail: fmt.Sprintf("An arrangement of type %s without a control is taken as %s.", of, c.Kind), Value: string(c.Kind), Pointers: []string{at}, Source: "common_practice"})
 		at = "" // what follows has no place of its own
 	}
+	s := n.settingsOf(c, at)
+	for _, f := range control.Check(s, control.Circumstances{}) {
+		if stopsControl(f.Name) {
+			faults.Add(at+controlField(f), fault.ControlContradicts, "This control cannot run: %s.", f.Detail)
+		}
+	}
+	return s
+}
+
+// settingsOf turns a control into settings, defaults noted.
+func (n *Notes) settingsOf(c *Control, at string) control.Settings {
 	s := control.Settings{Kind: c.Kind}
 	if timed(c.Kind) {
 		s.Windows = windowsOf(c.Windows)
@@ -76,11 +87,6 @@ func (n *Notes) settingsOf(c *Control, of ArrangementType, at string, faults *fa
 	}
 	if c.LeastRest != nil {
 		s.LeastRest = *c.LeastRest
-	}
-	for _, f := range control.Check(s, control.Circumstances{}) {
-		if stopsControl(f.Name) {
-			faults.Add(at+controlField(f), fault.ControlContradicts, "This control cannot run: %s.", f.Detail)
-		}
 	}
 	return s
 }

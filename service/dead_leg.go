@@ -2,7 +2,6 @@ package service
 
 import (
 	"recirc/calc/fault"
-	"recirc/calc/fixture"
 	"recirc/calc/network"
 	"recirc/calc/pipe"
 	"recirc/calc/quantity"
@@ -151,7 +150,7 @@ func (q *deadLegs) fixture(i int) DeadLeg {
 		d.Pipes = q.pipes()
 	}
 	start := len(q.judge)
-	facts := q.facts(f.Type, leg)
+	facts := limitFacts(q.g, f.Type, leg)
 	for _, l := range q.rules {
 		if len(q.req.Limits) > 0 || l.Applies(facts) {
 			q.judge = append(q.judge, l.Judge(facts))
@@ -169,22 +168,6 @@ func (q *deadLegs) pipes() []DeadLegPipe {
 		q.rows = append(q.rows, DeadLegPipe{Pipe: run.ID, Length: run.Length, Bore: tube.Bore, BoreBasis: tube.BoreBasis, Volume: q.g.StoredVolume(p)})
 	}
 	return q.rows[start:len(q.rows):len(q.rows)]
-}
-
-// facts is what the limits need to know of a dead leg.
-func (q *deadLegs) facts(fixtureType string, leg network.DeadLeg) rule.DeadLeg {
-	t, _ := fixture.Find(fixtureType)
-	facts := rule.DeadLeg{
-		PublicLavatory: t.PublicLavatory, Maintained: q.g.HotSourceAt(leg.Source).Kind != network.HotHeater,
-		Length: leg.Length, Volume: leg.Volume, Insulated: leg.Insulated,
-	}
-	if !leg.SizeUnknown {
-		facts.NominalInches = leg.NominalInches
-	}
-	if leg.Widest >= 0 && !leg.OutsideUnknown {
-		facts.Outside = q.g.Tubes[leg.Widest].OutsideDiameter
-	}
-	return facts
 }
 
 // total sums up the building and gives the pipes of all dead legs.
@@ -250,8 +233,5 @@ func (q *deadLegs) caution(a *DeadLegsAnswer) {
 		a.cautionStagnation()
 	}
 	a.cautionScalding(&q.req.System)
-	a.caution(Caution{
-		Code:   "limits_are_not_compliance",
-		Detail: "Each limit is one published sentence, compared with one number. Local amendments, other clauses and the authority having jurisdiction decide whether a design complies.",
-	})
+	a.cautionCompliance()
 }

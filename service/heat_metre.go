@@ -64,21 +64,27 @@ func (q *heatLosses) metreOf(p heat.Pipe, t *pipe.Tube, flow quantity.Flow) (*me
 
 // minimum compares the insulation of a pipe with what documents ask for.
 func (q *heatLosses) minimum(p heat.Pipe, t *pipe.Tube) []rule.InsulationVerdict {
-	facts := rule.InsulatedPipe{Water: q.water, Bore: t.Bore, Outside: t.OutsideDiameter}
-	facts.NominalInches, _ = pipe.NominalInches(t.Nominal)
-	// Each layer at the mean of water and surroundings.
-	mean := quantity.Kelvin((q.water.Kelvin() + p.Surroundings.Temperature.Kelvin()) / 2)
-	var thickness []quantity.Length
-	var k []quantity.Conductivity
-	total := 0.0
-	for _, l := range p.Layers {
-		thickness, k = append(thickness, l.Thickness), append(k, l.Conductivity.At(mean))
-		total += l.Thickness.Metres()
-	}
-	facts.Thickness, facts.Conductivity = quantity.Metres(total), rule.EqualConductivity(p.Tube.Outside, thickness, k)
+	facts := insulatedPipe(t, p.Tube.Outside, p.Layers, q.water, p.Surroundings.Temperature)
 	var verdicts []rule.InsulationVerdict
 	for _, r := range rule.InsulationRules() {
 		verdicts = append(verdicts, r.Judge(facts))
 	}
 	return verdicts
+}
+
+// insulatedPipe is what the rules for insulation need to know of a tube; each layer
+// counts with its conductivity at the mean of water and surroundings.
+func insulatedPipe(t *pipe.Tube, under quantity.Length, layers []heat.Layer, water, around quantity.Temperature) rule.InsulatedPipe {
+	facts := rule.InsulatedPipe{Water: water, Bore: t.Bore, Outside: t.OutsideDiameter}
+	facts.NominalInches, _ = pipe.NominalInches(t.Nominal)
+	mean := quantity.Kelvin((water.Kelvin() + around.Kelvin()) / 2)
+	var thickness []quantity.Length
+	var k []quantity.Conductivity
+	total := 0.0
+	for _, l := range layers {
+		thickness, k = append(thickness, l.Thickness), append(k, l.Conductivity.At(mean))
+		total += l.Thickness.Metres()
+	}
+	facts.Thickness, facts.Conductivity = quantity.Metres(total), rule.EqualConductivity(under, thickness, k)
+	return facts
 }

@@ -91,14 +91,16 @@ func sentence(found string) string {
 
 // shown writes a number for a sentence: three digits that count, and no exponent
 // where people of the trade would write none.
-func shown(x float64) string {
+func shown(x float64) string { return string(appendShown(nil, x)) }
+
+func appendShown(b []byte, x float64) []byte {
 	switch a := math.Abs(x); {
 	case a >= 1e9 || a > 0 && a < 1e-4:
-		return strconv.FormatFloat(x, 'g', 3, 64)
+		return strconv.AppendFloat(b, x, 'g', 3, 64)
 	case a >= 100 || a == 0:
-		return strconv.FormatFloat(x, 'f', 0, 64)
+		return strconv.AppendFloat(b, x, 'f', 0, 64)
 	default:
-		return strconv.FormatFloat(x, 'f', 2-int(math.Floor(math.Log10(a))), 64)
+		return strconv.AppendFloat(b, x, 'f', 2-int(math.Floor(math.Log10(a))), 64)
 	}
 }
 

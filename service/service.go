@@ -4,7 +4,7 @@
 package service
 
 // Version of the calculation core, as answers and the contract state it.
-const Version = "0.4.0"
+const Version = "0.5.0"
 
 // Most rows of any one kind in an answer. A building may be deep and a fixture
 // far, so what lists the way to every fixture can be larger than the square of

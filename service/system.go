@@ -7,6 +7,7 @@ import (
 	"recirc/calc/fixture"
 	"recirc/calc/network"
 	"recirc/calc/quantity"
+	"recirc/calc/rule"
 	"recirc/calc/source"
 )
 
@@ -140,4 +141,28 @@ func (n *Notes) noteHotFlows(defaulted map[string][]string, unsaid []string) {
 			Value:  "rated", Pointers: unsaid, Source: source.ID("common_practice"),
 		})
 	}
+}
+
+// cautionCompliance is for whatever compares a design with published limits.
+func (n *Notes) cautionCompliance() {
+	n.caution(Caution{
+		Code:   "limits_are_not_compliance",
+		Detail: "Each limit is one published sentence, compared with one number. Local amendments, other clauses and the authority having jurisdiction decide whether a design complies.",
+	})
+}
+
+// limitFacts is what the limits need to know of a dead leg.
+func limitFacts(g *network.Graph, fixtureType string, leg network.DeadLeg) rule.DeadLeg {
+	t, _ := fixture.Find(fixtureType)
+	facts := rule.DeadLeg{
+		PublicLavatory: t.PublicLavatory, Maintained: g.HotSourceAt(leg.Source).Kind != network.HotHeater,
+		Length: leg.Length, Volume: leg.Volume, Insulated: leg.Insulated,
+	}
+	if !leg.SizeUnknown {
+		facts.NominalInches = leg.NominalInches
+	}
+	if leg.Widest >= 0 && !leg.OutsideUnknown {
+		facts.Outside = g.Tubes[leg.Widest].OutsideDiameter
+	}
+	return facts
 }

@@ -6,6 +6,7 @@ import (
 	"recirc/calc/draw"
 	"recirc/calc/fixture"
 	"recirc/calc/pipe"
+	"recirc/calc/rule"
 	"recirc/calc/source"
 )
 
@@ -45,3 +46,12 @@ func DrawPatterns(id string) []draw.Pattern {
 
 // Sources lists the registry of sources.
 func Sources() []source.Source { return source.All() }
+
+// Rules lists the sets of rules, or the one that is named, each with its rules.
+func Rules(set string) []*rule.Set {
+	all := rule.Sets()
+	if set == "" {
+		return all
+	}
+	return slices.DeleteFunc(slices.Clone(all), func(s *rule.Set) bool { return s.ID != set })
+}

@@ -18,6 +18,9 @@ func (w *Writer) number(b []byte, x float64) []byte {
 	return appendNumber(b, x)
 }
 
+// NumberText is a finite number as answers write it.
+func NumberText(x float64) string { return string(appendNumber(nil, x)) }
+
 // appendNumber writes a finite x with six significant digits, without an
 // exponent where a person would not write one.
 func appendNumber(b []byte, x float64) []byte {

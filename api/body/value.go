@@ -192,6 +192,11 @@ func (r *Reader) amountMembers(d *quantity.Dimension, a *amount) bool {
 	return true
 }
 
+// NoteUnit notes that the text uses a unit.
+func (r *Reader) NoteUnit(symbol string) {
+	r.USGallon = r.USGallon || strings.HasPrefix(symbol, "gal") && !strings.HasPrefix(symbol, "gal_imp")
+}
+
 func (r *Reader) unit(d *quantity.Dimension) (*quantity.Unit, bool) {
 	s, ok := r.string()
 	if !ok {
@@ -199,7 +204,7 @@ func (r *Reader) unit(d *quantity.Dimension) (*quantity.Unit, bool) {
 	}
 	for i := range d.Units {
 		if u := &d.Units[i]; u.Symbol == s {
-			r.USGallon = r.USGallon || strings.HasPrefix(s, "gal") && !strings.HasPrefix(s, "gal_imp")
+			r.NoteUnit(s)
 			return u, true
 		}
 	}

@@ -95,7 +95,7 @@ func wellFormed(t *testing.T, svg []byte) {
 func TestHostileNames(t *testing.T) {
 	const name = `</text><script>alert(1)</script>&\"`
 	for _, c := range api.Calculations() {
-		if !c.Drawn {
+		if !c.Drawn() {
 			continue
 		}
 		body := example
@@ -104,6 +104,10 @@ func TestHostileNames(t *testing.T) {
 			body = looped
 		case "loop-simulations":
 			body = strings.TrimSuffix(looped, "}") + `,"pump":{"mode":"constant_pressure","set_head":{"value":1,"unit":"m"}}}`
+		case "control-simulations":
+			body = strings.TrimSuffix(example, "}") + `,"draws":{"pattern":"eu_s"},"arrangement":{"id":"NAME","type":"none"}}`
+		case "retrofit-comparisons":
+			body = strings.TrimSuffix(example, "}") + `,"draws":{"pattern":"eu_s"},"arrangements":[{"id":"NAME","type":"none"}]}`
 		case "pump-selections":
 			body = strings.TrimSuffix(looped, "}") + `,"duty":{"basis":"heat_loss"},"candidates":[{"id":"NAME","curve":[{"flow":{"value":0,"unit":"L/min"},"head":{"value":2,"unit":"m"}},{"flow":{"value":9,"unit":"L/min"},"head":{"value":0,"unit":"m"}}]}]}`
 		}

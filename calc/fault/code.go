@@ -90,6 +90,15 @@ const (
 	LifeCycleIncomplete    Code = "life_cycle_incomplete"
 )
 
+// Faults of what is asked of a check of a design.
+const (
+	RuleUnknown         Code = "rule_unknown"
+	LimitNotOverridable Code = "limit_not_overridable"
+	LimitNotOfRule      Code = "limit_not_of_rule"
+	DateMalformed       Code = "date_malformed"
+	DayUnknown          Code = "day_unknown"
+)
+
 // Faults of money.
 const (
 	CurrencyMalformed Code = "currency_malformed"
@@ -148,7 +157,8 @@ func Codes() []Code {
 		InsulationIncomplete, SurroundingsIncomplete, HotFlowMissing, StartIncomplete, UsableAmbiguous, PipeUnknown,
 		FixtureUnknown, ListedTwice, RatedLossAmbiguous, ValveIncomplete, TargetIncomplete, PumpIncomplete, LossesContradict,
 		DutyIncomplete, DutyContradicts, RunningIncomplete, RankingIncomplete, LimitsIncomplete,
-		ArrangementIncomplete, ArrangementContradicts, ArrangementUnknown, VariantDiffers, ControlIncomplete, ControlContradicts, DrawsIncomplete, DrawsContradict, TimeMalformed, ConditionsContradict, CostAmbiguous, LifeCycleIncomplete, CurrencyMalformed, CurrencyMixed,
+		ArrangementIncomplete, ArrangementContradicts, ArrangementUnknown, VariantDiffers, ControlIncomplete, ControlContradicts, DrawsIncomplete, DrawsContradict, TimeMalformed, ConditionsContradict, CostAmbiguous, LifeCycleIncomplete,
+		RuleUnknown, LimitNotOverridable, LimitNotOfRule, DateMalformed, DayUnknown, CurrencyMalformed, CurrencyMixed,
 		CurveFlowRepeated, CurveFlowDecreasing, CurveHeadNegative, CurveHeadCrossesZero, CurvePowerNegative, CurvePowerPartly, CurveWithoutOutput, CurveAtOneFlow, CurveTooShort, StaticHeadContradicts,
 		ReturnsMissing, NotAConnection, TargetOutOfReach, NoSizeFits, NetworkUnsolvable,
 		DuplicateID, PipeToItself, SecondParent, SupplyCycle, SupplyIntoHeater, NodeUnknown, NodeUnreachable, PipeLeadsNowhere,

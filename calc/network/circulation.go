@@ -63,6 +63,13 @@ func (g *Graph) Onward(p int32) (int32, bool) {
 	return g.returnOut[g.to[p]], true
 }
 
+// SupplyOrder lists the supply pipes, each behind the one that feeds it.
+func (g *Graph) SupplyOrder() []int32 { return g.order }
+
+// Circulated reports that a supply pipe is between the heater and the start of a
+// return.
+func (g *Graph) Circulated(p int32) bool { return g.circulated[p] }
+
 // Ends of a pipe, as nodes.
 func (g *Graph) Ends(p int32) (from, to int32) { return g.from[p], g.to[p] }
 

@@ -19,6 +19,7 @@ type DeadLeg struct {
 	NominalInches float64
 	Widest        int32 // by outside diameter, -1 if there is no pipe
 
+	LengthUnknown  bool // some pipe has no length
 	SizeUnknown    bool // some pipe has no nominal size in inches
 	OutsideUnknown bool // some pipe has no outside diameter
 	Insulated      bool // some pipe is insulated
@@ -49,6 +50,7 @@ func (g *Graph) extend(leg DeadLeg, p int32) DeadLeg {
 	leg.Volume = quantity.CubicMetres(leg.Volume.CubicMetres() + g.StoredVolume(p).CubicMetres())
 	inches, known := pipe.NominalInches(tube.Nominal)
 	leg.NominalInches = max(leg.NominalInches, inches)
+	leg.LengthUnknown = leg.LengthUnknown || run.Length == quantity.Length{}
 	leg.SizeUnknown = leg.SizeUnknown || !known
 	leg.OutsideUnknown = leg.OutsideUnknown || tube.OutsideDiameter == quantity.Length{}
 	if leg.Widest == none || g.width(p) > g.width(leg.Widest) {

@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"fmt"
 	"math"
+	"slices"
 
 	"recirc/calc/heat"
 	"recirc/calc/internal/table"
@@ -49,6 +50,8 @@ type InsulationVerdict struct {
 	Minimum quantity.Length // zero where none was found
 	Status  Status
 	Reason  string
+
+	NothingAsked bool // the rule asks nothing of a pipe of this size
 }
 
 var insulationRules = readInsulationRules()
@@ -79,7 +82,7 @@ func (r *InsulationRule) Judge(p InsulatedPipe) InsulationVerdict {
 	row, reason := r.row(p)
 	switch {
 	case reason != "":
-		v.Reason = reason
+		v.Reason, v.NothingAsked = reason, reason == nothingAsked
 		return v
 	case p.Outside == quantity.Length{}:
 		v.Reason = "The outside diameter of the tube is not given."
@@ -95,6 +98,21 @@ func (r *InsulationRule) Judge(p InsulatedPipe) InsulationVerdict {
 		v.Status = NotMet
 	}
 	return v
+}
+
+const nothingAsked = "The rule asks nothing of a pipe of this size."
+
+// bySize reports that some row goes by the nominal size.
+func (r *InsulationRule) bySize() bool {
+	return slices.ContainsFunc(r.rows, func(row insulationRow) bool { return row.size == "nominal_in" })
+}
+
+func findInsulation(id string) (*InsulationRule, bool) {
+	i := slices.IndexFunc(insulationRules, func(r *InsulationRule) bool { return r.ID == id })
+	if i < 0 {
+		return nil, false
+	}
+	return insulationRules[i], true
 }
 
 // row finds the row for a pipe, or the reason why there is none.
@@ -114,7 +132,7 @@ func (r *InsulationRule) row(p InsulatedPipe) (*insulationRow, string) {
 		}
 	}
 	if asked {
-		return nil, "The rule asks nothing of a pipe of this size."
+		return nil, nothingAsked
 	}
 	return nil, "The rule as read says nothing about water of this temperature."
 }

@@ -6,6 +6,7 @@ package rule
 import (
 	_ "embed"
 	"fmt"
+	"strings"
 
 	"recirc/calc/internal/table"
 	"recirc/calc/quantity"
@@ -29,6 +30,14 @@ type Limit struct {
 
 	forms []form
 	rows  []row
+
+	byFixture   bool // it treats fixtures in different ways
+	uninsulated bool // it is for uninsulated pipe alone
+}
+
+// flat is the one limit in SI of a rule that has no other.
+func (l *Limit) flat() (float64, bool) {
+	return l.forms[0].limit, len(l.forms) == 1 && l.forms[0].hasLimit
 }
 
 // Measure is what a limit compares.
@@ -107,6 +116,7 @@ func readLimits() []*Limit {
 			f.limit, f.hasLimit = inSI(l.Measures, value, r.Text("unit")), true
 		}
 		l.forms = append(l.forms, f)
+		l.byFixture = l.byFixture || f.fixtures != "any"
 	}
 	for _, r := range table.MustRead(limitTablesCSV) {
 		l := byID[r.Text("rule")]
@@ -114,6 +124,8 @@ func readLimits() []*Limit {
 			scope: scope{r.Text("fixtures"), r.Text("from")}, match: r.Text("match"), size: r.Number("size"),
 			limit: inSI(l.Measures, r.Number("limit"), r.Text("unit")),
 		})
+		l.byFixture = l.byFixture || r.Text("fixtures") != "any"
+		l.uninsulated = strings.HasPrefix(r.Text("match"), "outside_mm")
 	}
 	return all
 }

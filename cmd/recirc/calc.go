@@ -8,13 +8,14 @@ import (
 	"github.com/spf13/cobra"
 
 	"recirc/api"
+	"recirc/api/designfile"
 )
 
 func calcCommand() *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "calc",
 		Short: "Calculate from a file, without a server",
-		Long:  "Calculate from a file or from standard input (-). The JSON is that of POST /v1/NAME, and so is the answer, byte for byte.\n\n" + exitCodesExplained,
+		Long:  "Calculate from a file or from standard input (-). The JSON is that of POST /v1/NAME, and so is the answer, byte for byte. A file that ends in .yaml or .yml holds the same as YAML.\n\n" + exitCodesExplained,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if len(args) > 0 {
 				return fmt.Errorf("there is no calculation %q", args[0])
@@ -45,7 +46,11 @@ func calculationCommand(c api.Calculation) *cobra.Command {
 		if err != nil {
 			return &exitError{exitWrongRequest, err.Error()}
 		}
-		request, table := string(text), (*api.PumpTable)(nil)
+		request, err := asJSON(args[0], string(text), limits)
+		if err != nil {
+			return err
+		}
+		table := (*api.PumpTable)(nil)
 		if *pumps != "" {
 			if table, err = readPumps(*pumps, cmd.InOrStdin(), limits.BodyBytes); err != nil {
 				return err
@@ -61,6 +66,18 @@ func calculationCommand(c api.Calculation) *cobra.Command {
 		return err
 	}
 	return cmd
+}
+
+// asJSON gives the text of a design as JSON, also where it was written as YAML.
+func asJSON(name, text string, limits api.Limits) (string, error) {
+	if !designfile.IsYAML(name) || int64(len(text)) > limits.BodyBytes {
+		return text, nil
+	}
+	file, fault := designfile.Read(name, text, int(limits.BodyBytes))
+	if fault != nil {
+		return "", &exitError{exitWrongRequest, fmt.Sprintf("%s:%d:%d: %s", name, fault.Line, fault.Column, fault.Detail)}
+	}
+	return file.JSON, nil
 }
 
 // readFile reads a file, or standard input for -, and one byte over the limit

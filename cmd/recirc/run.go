@@ -45,7 +45,7 @@ func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 	root.SetErr(errs)
 	root.SetArgs(args)
 	root.CompletionOptions.HiddenDefaultCmd = true
-	root.AddCommand(serveCommand(), calcCommand(), contractCommand(), healthcheckCommand(), versionCommand())
+	root.AddCommand(serveCommand(), checkCommand(), calcCommand(), contractCommand(), healthcheckCommand(), versionCommand())
 	err := root.ExecuteContext(ctx)
 	var exit *exitError
 	switch {
