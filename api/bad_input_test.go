@@ -23,6 +23,7 @@ type badInput struct {
 
 // TestBadInput sends every wrong request of this package's tables.
 func TestBadInput(t *testing.T) {
+	t.Parallel()
 	c, server := loadContract(t), newServer(t)
 	rows := slices.Concat(textInputs(), systemInputs(t), largeInputs(), longLists(), longComparisonLists())
 	for _, row := range rows {

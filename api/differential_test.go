@@ -157,6 +157,7 @@ func anyRelated(all func(yield func(string) bool), to string) bool {
 // TestReadersAgreeOnRandomBodies runs 100 checks for each row, or as many as
 // -rapid.checks says.
 func TestReadersAgreeOnRandomBodies(t *testing.T) {
+	t.Parallel()
 	for _, path := range calculationPaths {
 		name := strings.TrimPrefix(path, "/v1/")
 		for _, mutations := range []int{0, 1, 4} {
@@ -338,6 +339,7 @@ func compact(v any) string {
 // system document has one reader, and is changed in the first request alone; the
 // others have a small one, since each of thousands of bodies is read twice.
 func TestReadersAgreeOnEveryWrong(t *testing.T) {
+	t.Parallel()
 	codes, seen, tried := map[string]int{}, map[string]bool{}, 0
 	for i, path := range calculationPaths {
 		w := everyWrong{t: t, readers: readersOf(t, strings.TrimPrefix(path, "/v1/")), body: everyMember(t, path), codes: codes}

@@ -201,6 +201,7 @@ func FuzzDesigns(f *testing.F) {
 
 // TestDesignsAreMostlyAnswered keeps FuzzDesigns from drawing nothing but faults.
 func TestDesignsAreMostlyAnswered(t *testing.T) {
+	t.Parallel()
 	server := newServer(t)
 	for _, path := range drawnPaths {
 		answered := 0

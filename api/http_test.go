@@ -332,6 +332,7 @@ func TestAbortIsNotSwallowed(t *testing.T) {
 }
 
 func TestSameBodySameBytes(t *testing.T) {
+	t.Parallel()
 	one, other := newServer(t), newServer(t)
 	bodies := append(examplesOf(t, loadContract(t)), example{deadLegsPath, "full", fullBody(t)}, example{waitTimesPath, "full", fullRequest(t, waitTimesPath)},
 		example{heatLossesPath, "full", fullRequest(t, heatLossesPath)}, example{loopDesignsPath, "full", fullRequest(t, loopDesignsPath)},

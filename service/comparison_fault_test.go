@@ -39,6 +39,16 @@ func TestRetrofitComparisonsRefused(t *testing.T) {
 		refused
 		change func(*service.RetrofitComparisonRequest)
 	}{
+		// 24 days of 21,000 draws are 504,000.
+		{refused{"twelve different months of many draws", fault.AnswerTooLarge, "/draws"}, func(r *service.RetrofitComparisonRequest) {
+			r.Draws.Events = nil
+			for i := range 21_000 {
+				r.Draws.Events = append(r.Draws.Events, service.DrawEvent{Fixture: "shower", At: quantity.Seconds(4 * float64(i)), Volume: quantity.CubicMetres(1e-5)})
+			}
+			for m := range 12 {
+				r.Draws.Factors = append(r.Draws.Factors, 1+float64(m)/100)
+			}
+		}},
 		{refused{"no pump", fault.ArrangementIncomplete, at + "/pump"}, with(func(a *service.Arrangement) { a.Pump = nil })},
 		{refused{"a cable without trace", fault.ArrangementIncomplete, at + "/heat_trace"}, with(func(a *service.Arrangement) { *a = service.Arrangement{ID: "x", Type: service.HeatTraced} })},
 		{refused{"no small heater", fault.ArrangementIncomplete, at + "/local_heater"}, with(func(a *service.Arrangement) { *a = service.Arrangement{ID: "x", Type: service.PointOfUseHeater} })},

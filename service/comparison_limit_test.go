@@ -196,3 +196,24 @@ func TestRangesAreWhatAChangedRequestGives(t *testing.T) {
 		}
 	}
 }
+
+// TestMonthsAlikeShareTheirDraws: and only those. Factors that differ by less than
+// anything that counts keep months from sharing.
+func TestMonthsAlikeShareTheirDraws(t *testing.T) {
+	yearBy := func(factors ...float64) *service.RetrofitComparisonAnswer {
+		req := &service.RetrofitComparisonRequest{System: inventedHouse(), Arrangements: sixWays()[:2], Draws: inventedDraws()}
+		req.Draws.Factors = factors
+		req.Ranges = []service.InputRange{{Input: service.DrawVolumeInput, Low: 0.5, High: 2}}
+		return compare(t, req)
+	}
+	const e = 1e-12
+	shared := yearBy(1, 1, 1, 2, 2, 2, 0, 0, 1, 1, 1, 1)
+	apart := yearBy(1, 1+e, 1, 2, 2+e, 2, e, 0, 1, 1-e, 1, 1-e)
+	for i := range shared.Arrangements {
+		within(t, "heat of the heater", shared.Arrangements[i].Heat.Heater.Joules(), apart.Arrangements[i].Heat.Heater.Joules(), 1e-6)
+		for _, got := range []float64{shared.Arrangements[i].Waits.Draws, apart.Arrangements[i].Waits.Draws} {
+			within(t, "draws", got, 8*(365-31-31), 1e-9) // none in July and August
+		}
+		within(t, "waste with twice the draws", shared.Ranges[0].High.Arrangements[i].RunToWaste.CubicMetres(), apart.Ranges[0].High.Arrangements[i].RunToWaste.CubicMetres(), 1e-6)
+	}
+}

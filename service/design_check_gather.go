@@ -58,7 +58,7 @@ func (c *designCheck) finding(r *rule.Rule, row *ruleRow) Finding {
 	case rule.NotAssessed:
 		f.Advice = "Give what is missing, or check this by hand."
 	}
-	f.Fingerprint = fingerprint(&f)
+	f.Fingerprint = c.fingerprint(&f)
 	return f
 }
 
@@ -90,10 +90,13 @@ func (c *designCheck) waived(r *rule.Rule, f *Finding) *WaiverUse {
 
 // fingerprint hashes what a finding is about, by names and not by places. What
 // several elements lack has no element, so the inputs stand for it.
-func fingerprint(f *Finding) string {
+func (c *designCheck) fingerprint(f *Finding) string {
 	parts := append(make([]string, 0, 8), f.Rule.ID, string(f.Rule.Subject), f.ElementID)
 	if f.Status == rule.NotAssessed {
-		parts = append(parts[:2], string(f.Status))
+		if !c.req.EveryElement {
+			parts = parts[:2]
+		}
+		parts = append(parts, string(f.Status))
 		for _, m := range f.Missing {
 			parts = append(parts, m[strings.LastIndexByte(m, '/')+1:])
 		}

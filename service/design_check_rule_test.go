@@ -87,14 +87,21 @@ func TestEachRuleSaysWhereItIsFrom(t *testing.T) {
 	}
 }
 
-// countsOf checks a design and gives the counts of one rule.
-func countsOf(t *testing.T, req *service.DesignCheckRequest, id string) service.RuleCount {
+// mustCheck checks a design in which nothing is wrong.
+func mustCheck(t testing.TB, req *service.DesignCheckRequest) *service.DesignCheck {
 	t.Helper()
 	var faults fault.List
 	a := service.CheckDesign(req, &faults)
 	if a == nil {
 		t.Fatalf("%+v", faults.Faults())
 	}
+	return a
+}
+
+// countsOf checks a design and gives the counts of one rule.
+func countsOf(t *testing.T, req *service.DesignCheckRequest, id string) service.RuleCount {
+	t.Helper()
+	a := mustCheck(t, req)
 	for _, c := range a.Rules {
 		if c.Rule.ID == id {
 			return c
@@ -174,8 +181,8 @@ func (w *designWords) system() network.System {
 	s.Defaults.Insulation = w.insulation()
 	w.pipes(&s, tube, bore)
 	f := network.Fixture{ID: "tap", Node: "tap", Type: w.take("fixture", "other")}
-	if w.take("flow", "") != "none" {
-		f.HotFlow = litresPerMinute(6)
+	if flow := w.take("flow", "6L/min"); flow != "none" {
+		f.HotFlow = quantity.CubicMetresPerSecond(w.amount(flow, quantity.FlowDimension))
 	}
 	s.Fixtures = []network.Fixture{f}
 	return s

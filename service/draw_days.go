@@ -154,6 +154,14 @@ func (d *drawing) checkEvents() {
 	}
 }
 
+// alike tells whether two months have the same draws.
+func (d *drawing) alike(a, b calendar.Month, months *[calendar.Months]monthly) bool {
+	if f := d.plan.Factors; f != nil && f[a] != f[b] {
+		return false
+	}
+	return d.plan.Weekday.Pattern == "" || months[a].mains == months[b].mains
+}
+
 // on gives the draws of a day of a type in a month, sorted by time.
 func (d *drawing) on(t calendar.DayType, m calendar.Month, mains quantity.Temperature) []year.Event {
 	factor := 1.0

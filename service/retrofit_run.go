@@ -59,13 +59,14 @@ type comparison struct {
 	work     working
 }
 
-// simulated is a year of one arrangement.
+// simulated is a year of one arrangement. The waits themselves are not kept: they
+// are as many as the draws of the year, of every arrangement.
 type simulated struct {
 	year.Totals
-	waits  WaitDistribution
-	ranked float64 // its 90th percentile, the longest wait where that is not served, s
-	raw    year.Waits
-	perDay []year.DayResult
+	waits    WaitDistribution
+	ranked   float64 // its 90th percentile, the longest wait where that is not served, s
+	farthest *FixtureWaits
+	curve    []ServedWithin
 }
 
 func (q *comparison) run() {
@@ -107,11 +108,29 @@ func (q *comparison) chooseBaseline() {
 	q.a.Baseline = q.req.Arrangements[q.baseline].ID
 }
 
-// yearOfDraws makes the draws of the representative days, month by month.
+// maxYearDraws is how many draws the days of a year that differ may have together,
+// so that a request of some megabytes does not take a hundred times that.
+const maxYearDraws = 500_000
+
+// yearOfDraws makes the draws of the representative days, month by month. Days that
+// are alike share them.
 func (q *comparison) yearOfDraws() {
 	q.days = make([][]year.Day, calendar.Months)
+	made := 0
 	for _, d := range calendar.Days() {
-		q.days[d.Month] = append(q.days[d.Month], year.Day{Type: d.Type, Weight: d.Weight, Draws: q.draws.on(d.Type, d.Month, q.months[d.Month].mains)})
+		day := year.Day{Type: d.Type, Weight: d.Weight}
+		k := len(q.days[d.Month])
+		if before := d.Month - 1; before >= 0 && q.draws.alike(before, d.Month, &q.months) {
+			day.Draws = q.days[before][k].Draws
+		} else {
+			day.Draws = q.draws.on(d.Type, d.Month, q.months[d.Month].mains)
+			made += len(day.Draws)
+		}
+		if made > maxYearDraws {
+			q.faults.Add(drawsAt, fault.AnswerTooLarge, "The days of the year that differ have more than %d draws together: list fewer events, or have fewer months that differ.", maxYearDraws)
+			return
+		}
+		q.days[d.Month] = append(q.days[d.Month], day)
 	}
 }
 
@@ -136,12 +155,13 @@ func (q *comparison) simulate(all []*arranged, days [][]year.Day) []*simulated {
 			continue
 		}
 		q.left -= r.Work
-		s := &simulated{Totals: r.Year, raw: r.Waits, perDay: r.Days}
+		s := &simulated{Totals: r.Year}
 		within := q.req.Within
 		if within == nil {
 			within = usualWithin()
 		}
-		s.waits = distributionOf(s.raw, within)
+		s.waits = distributionOf(r.Waits, within)
+		s.farthest, s.curve = farthestWaits(d, r.Waits), waitCurve(&s.waits, r.Waits)
 		switch {
 		case s.waits.Tenth != nil:
 			s.ranked = s.waits.Tenth.Seconds()
@@ -161,8 +181,7 @@ func (q *comparison) compared(i int) {
 	d, y, p := q.all[i], q.years[i], &q.costs[i]
 	out := &q.a.Arrangements[i]
 	out.ID, out.Type = d.a.ID, d.a.Type
-	out.Waits, out.Farthest = y.waits, q.farthestWaits(d, y)
-	out.WaitCurve = waitCurve(y)
+	out.Waits, out.Farthest, out.WaitCurve = y.waits, y.farthest, y.curve
 	out.Water, out.Heat = waterOf(&y.Totals, d.carriesBackCold()), balanceOf(&y.Totals)
 	out.Useful = quantity.Joules(q.usefulShare() * max(0, y.LostSeason.Sum()))
 	if y.ReturnVolume > 0 {
@@ -189,10 +208,11 @@ func (q *comparison) usefulShare() float64 {
 	return 0
 }
 
-// farthestWaits is the waits at the fixture with the longest 90th percentile.
-func (q *comparison) farthestWaits(d *arranged, y *simulated) *FixtureWaits {
+// farthestWaits is the waits at the fixture with the longest 90th percentile, of
+// waits that are sorted.
+func farthestWaits(d *arranged, sorted year.Waits) *FixtureWaits {
 	byOutlet := make([]year.Waits, len(d.sys.Outlets))
-	for _, w := range y.raw { // sorted, so each part is
+	for _, w := range sorted { // so each part is
 		byOutlet[w.Outlet] = append(byOutlet[w.Outlet], w)
 	}
 	var worst *FixtureWaits
@@ -217,20 +237,21 @@ func (q *comparison) farthestWaits(d *arranged, y *simulated) *FixtureWaits {
 // curvePointsOfWaits is how many steps the picture of waits has.
 const curvePointsOfWaits = 120
 
-// waitCurve is the share of draws served within waits, for the picture.
-func waitCurve(y *simulated) []ServedWithin {
-	if y.waits.Longest == nil {
+// waitCurve is the share of draws served within waits, which are sorted, for the
+// picture.
+func waitCurve(of *WaitDistribution, sorted year.Waits) []ServedWithin {
+	if of.Longest == nil {
 		return nil
 	}
-	longest := y.waits.Longest.Seconds()
+	longest := of.Longest.Seconds()
 	curve := make([]ServedWithin, 0, curvePointsOfWaits+1)
 	sum, k := 0.0, 0
 	for i := 0; i <= curvePointsOfWaits; i++ {
 		t := longest * float64(i) / curvePointsOfWaits
-		for ; k < len(y.raw) && y.raw[k].Served && y.raw[k].Seconds <= t*(1+1e-9); k++ {
-			sum += y.raw[k].Weight
+		for ; k < len(sorted) && sorted[k].Served && sorted[k].Seconds <= t*(1+1e-9); k++ {
+			sum += sorted[k].Weight
 		}
-		curve = append(curve, ServedWithin{quantity.Seconds(t), min(1, sum/y.waits.Draws)})
+		curve = append(curve, ServedWithin{quantity.Seconds(t), min(1, sum/of.Draws)})
 	}
 	return curve
 }

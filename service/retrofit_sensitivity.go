@@ -204,11 +204,18 @@ func (q *comparison) varied(input RangedInput, by float64) []*simulated {
 	for m := range q.days {
 		days[m] = slices.Clone(q.days[m])
 		for k := range days[m] {
-			days[m][k].Draws = multiplied(days[m][k].Draws, by)
+			if m > 0 && shared(q.days[m-1][k].Draws, q.days[m][k].Draws) {
+				days[m][k].Draws = days[m-1][k].Draws
+			} else {
+				days[m][k].Draws = multiplied(q.days[m][k].Draws, by)
+			}
 		}
 	}
 	return q.simulate(q.all, days)
 }
+
+// shared tells whether two days have their draws in one place.
+func shared(a, b []year.Event) bool { return len(a) > 0 && len(b) > 0 && &a[0] == &b[0] }
 
 // multiplied gives draws of other volumes; none is left where nothing is drawn.
 func multiplied(draws []year.Event, by float64) []year.Event {
