@@ -81,7 +81,7 @@ func TestRetrofitComparisonsRefused(t *testing.T) {
 		{refused{"a trigger of a duty cycle", fault.ControlContradicts, at + "/control/trigger"}, controlled(service.Control{Kind: control.DutyCycle, Trigger: &service.DemandTrigger{}})},
 		{refused{"a cycle of an aquastat", fault.ControlContradicts, at + "/control/cycle"}, controlled(service.Control{Kind: control.AquastatOnly, Cycle: &control.Cycle{}})},
 		{refused{"stop below start", fault.ControlContradicts, at + "/control/aquastat"}, controlled(service.Control{Kind: control.AquastatOnly, Aquastat: &control.Aquastat{Start: quantity.Celsius(45), Stop: quantity.Celsius(40)}})},
-		{refused{"a window of no length", fault.ControlContradicts, at + "/control/windows"}, controlled(service.Control{Kind: control.Timer, Windows: []service.ControlWindow{{From: quantity.Seconds(3600), To: quantity.Seconds(3600)}}})},
+		{refused{"a window of no length", fault.ControlContradicts, at + "/control/windows/0"}, controlled(service.Control{Kind: control.Timer, Windows: []service.ControlWindow{{From: quantity.Seconds(3600), To: quantity.Seconds(3600)}}})},
 		{refused{"a sensor nowhere", fault.NodeUnknown, at + "/control/sensor_node"}, controlled(service.Control{Kind: control.AquastatOnly, Sensor: "attic"})},
 		{refused{"a sensor at the heater of a cold line", fault.NodeUnreachable, at + "/control/sensor_node"}, with(func(a *service.Arrangement) {
 			a.Type, a.Control = service.ColdLineReturn, &service.Control{Kind: control.AquastatOnly, Sensor: "heater"}

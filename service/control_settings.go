@@ -59,9 +59,19 @@ func (n *Notes) runnable(c *Control, of ArrangementType, at string, faults *faul
 		at = "" // what follows has no place of its own
 	}
 	s := n.settingsOf(c, at)
+	places, before := windowPlaces(c.Windows), ""
 	for _, f := range control.Check(s, control.Circumstances{}) {
-		if stopsControl(f.Name) {
-			faults.Add(at+controlField(f), fault.ControlContradicts, "This control cannot run: %s.", f.Detail)
+		if !stopsControl(f.Name) {
+			continue
+		}
+		pointer := at + controlField(f)
+		if f.Field == "windows" && f.Index >= 0 {
+			pointer = listPointer(at+"/windows", places[f.Index], "")
+		}
+		// A window of all days is two windows of the control.
+		if told := pointer + " " + f.Detail; told != before {
+			faults.Add(pointer, fault.ControlContradicts, "This control cannot run: %s.", f.Detail)
+			before = told
 		}
 	}
 	return s
@@ -92,16 +102,31 @@ func (n *Notes) settingsOf(c *Control, at string) control.Settings {
 }
 
 // windowsOf spreads windows over the types of day.
+// windowsOf spreads windows over the types of day.
 func windowsOf(windows []ControlWindow) []control.Window {
 	var all []control.Window
 	for _, w := range windows {
-		for _, t := range calendar.DayTypes() {
-			if w.Days == "" || w.Days == string(t) {
-				all = append(all, control.Window{Type: t, From: w.From, To: w.To})
-			}
+		for _, t := range w.types() {
+			all = append(all, control.Window{Type: t, From: w.From, To: w.To})
 		}
 	}
 	return all
+}
+
+// windowPlaces is where the request has each of the windows that windowsOf gives.
+func windowPlaces(windows []ControlWindow) []int {
+	var places []int
+	for i, w := range windows {
+		for range w.types() {
+			places = append(places, i)
+		}
+	}
+	return places
+}
+
+// types are the types of day that the window is of.
+func (w *ControlWindow) types() []calendar.DayType {
+	return slices.DeleteFunc(calendar.DayTypes(), func(t calendar.DayType) bool { return w.Days != "" && w.Days != string(t) })
 }
 
 func (n *Notes) aquastatOf(c *Control, at string) control.Aquastat {

@@ -146,10 +146,12 @@ func (d *drawing) begin(member string, of PatternDay) {
 // checkEvents looks at the caller's own draws.
 func (d *drawing) checkEvents() {
 	for i := range d.plan.Events {
-		if e := &d.plan.Events[i]; e.Fixture != "" {
-			if _, known := d.place[e.Fixture]; !known {
-				d.faults.Add(listPointer(drawsAt+"/events", i, "/fixture"), fault.FixtureUnknown, "The system has no fixture %q.", e.Fixture)
-			}
+		e := &d.plan.Events[i]
+		if _, known := d.place[e.Fixture]; !known && e.Fixture != "" {
+			d.faults.Add(listPointer(drawsAt+"/events", i, "/fixture"), fault.FixtureUnknown, "The system has no fixture %q.", e.Fixture)
+		}
+		if e.At.Seconds() >= calendar.SecondsOfDay {
+			d.faults.Add(listPointer(drawsAt+"/events", i, "/at"), fault.OutOfRange, "A draw begins within its day; 24:00 is 00:00 of the next.")
 		}
 	}
 }
