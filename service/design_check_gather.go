@@ -58,7 +58,7 @@ func (c *designCheck) finding(r *rule.Rule, row *ruleRow) Finding {
 	case rule.NotAssessed:
 		f.Advice = "Give what is missing, or check this by hand."
 	}
-	f.Fingerprint = c.fingerprint(&f)
+	f.Fingerprint = c.fingerprint(&f, o.Reason)
 	return f
 }
 
@@ -89,8 +89,9 @@ func (c *designCheck) waived(r *rule.Rule, f *Finding) *WaiverUse {
 }
 
 // fingerprint hashes what a finding is about, by names and not by places. What
-// several elements lack has no element, so the inputs stand for it.
-func (c *designCheck) fingerprint(f *Finding) string {
+// several elements lack has no element, so the inputs, and the reason if there is
+// one, stand for it.
+func (c *designCheck) fingerprint(f *Finding, reason string) string {
 	parts := append(make([]string, 0, 8), f.Rule.ID, string(f.Rule.Subject), f.ElementID)
 	if f.Status == rule.NotAssessed {
 		if !c.req.EveryElement {
@@ -99,6 +100,9 @@ func (c *designCheck) fingerprint(f *Finding) string {
 		parts = append(parts, string(f.Status))
 		for _, m := range f.Missing {
 			parts = append(parts, m[strings.LastIndexByte(m, '/')+1:])
+		}
+		if reason != "" {
+			parts = append(parts, reason)
 		}
 	}
 	var room [256]byte

@@ -1,16 +1,13 @@
 package service
 
-import (
-	"slices"
-
-	"recirc/calc/rule"
-)
+import "recirc/calc/rule"
 
 // ruleTally is how the elements of one rule fared.
 type ruleTally struct {
 	rows                     []ruleRow
 	met, notMet, notAssessed int
-	best                     int // row of what is met, behind it by one; 0: none
+	best                     int   // row of what is met, behind it by one; 0: none
+	lacking                  []int // rows of what lacks the same, a few at most
 }
 
 // ruleRow is a finding in the making.
@@ -43,18 +40,24 @@ func (t *ruleTally) add(r *rule.Rule, o *rule.Outcome, at element, every bool) {
 		t.rows = append(t.rows, row)
 	default:
 		t.notAssessed++
-		if i := t.lacking(o); i >= 0 && !every {
-			t.rows[i].elements++
-			return
+		if !every {
+			if like := t.lackingLike(o); like != nil {
+				like.elements++
+				return
+			}
+			t.lacking = append(t.lacking, len(t.rows))
 		}
 		t.rows = append(t.rows, row)
 	}
 }
 
-// lacking finds the row of elements that lack the same; there are a few at most.
-func (t *ruleTally) lacking(o *rule.Outcome) int {
-	return slices.IndexFunc(t.rows, func(row ruleRow) bool {
-		had := &row.outcome
-		return had.Status == rule.NotAssessed && had.Missing == o.Missing && had.Members == o.Members && had.Reason == o.Reason
-	})
+// lackingLike finds the row of elements that lack the same, nil if there is none.
+func (t *ruleTally) lackingLike(o *rule.Outcome) *ruleRow {
+	for _, i := range t.lacking {
+		had := &t.rows[i].outcome
+		if had.Missing == o.Missing && had.Members == o.Members && had.Reason == o.Reason {
+			return &t.rows[i]
+		}
+	}
+	return nil
 }

@@ -174,9 +174,19 @@ func TestOrder(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		// What is stored more at the end is a difference of what is stored, so it is
+		// as round as that.
+		full := 0.0
+		for i := range s.Pipes {
+			full += s.WaterHeat * 100 * s.Pipes[i].Length.Metres() * s.Pipes[i].Content.CubicMetresPerMetre()
+		}
 		for i, v := range a.Year.sums() {
 			w := *b.Year.sums()[i]
-			if math.Abs(*v-w) > 1e-9*(math.Abs(*v)+a.Year.HeaterFlow+1e-6*math.Abs(a.Year.HeaterHeat)) {
+			scale := math.Abs(*v) + a.Year.HeaterFlow + 1e-6*math.Abs(a.Year.HeaterHeat)
+			if v == &a.Year.StoredChange {
+				scale += 1e-2 * full
+			}
+			if math.Abs(*v-w) > 1e-9*scale {
 				t.Errorf("sum %d is %.15g, and %.15g in another order", i, *v, w)
 			}
 		}
