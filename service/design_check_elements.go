@@ -145,23 +145,7 @@ func (c *designCheck) pipeFacts() *pipeFacts {
 // setTrunk finds the pipes through which the circulation of every connection
 // passes: there the flow is that of the pump.
 func (c *designCheck) setTrunk(f *pipeFacts) {
-	connections := make([]int, len(f.trunk))
-	for _, k := range c.circulation.Connections {
-		connections[k.Feeder]++
-		connections[k.Return]++
-	}
-	for i := len(c.circulation.Supply) - 1; i >= 0; i-- { // each behind its feeder
-		p := c.circulation.Supply[i]
-		if feeder, ok := c.g.Feeder(p); ok {
-			connections[feeder] += connections[p]
-		}
-	}
-	for _, p := range c.circulation.Return { // each behind those that run into it
-		if next, ok := c.g.Onward(p); ok {
-			connections[next] += connections[p]
-		}
-	}
-	for p, n := range connections {
+	for p, n := range c.g.Passing(c.circulation, c.circulation.Connections) {
 		f.trunk[p] = n > 0 && n == len(c.circulation.Connections)
 	}
 }

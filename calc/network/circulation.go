@@ -48,6 +48,27 @@ func (g *Graph) Circulation() Circulation {
 	return c
 }
 
+// Passing counts for each pipe how many of some connections have their circulating
+// water pass through it, on the way out or home. Linear in the pipes.
+func (g *Graph) Passing(c Circulation, some []Connection) []int {
+	passing := make([]int, len(g.System.Pipes))
+	for _, k := range some {
+		passing[k.Feeder]++
+		passing[k.Return]++
+	}
+	for i := len(c.Supply) - 1; i >= 0; i-- {
+		if f, ok := g.Feeder(c.Supply[i]); ok {
+			passing[f] += passing[c.Supply[i]]
+		}
+	}
+	for _, p := range c.Return {
+		if next, ok := g.Onward(p); ok {
+			passing[next] += passing[p]
+		}
+	}
+	return passing
+}
+
 // Feeder is the supply pipe behind which a supply pipe follows, and false at the
 // heater.
 func (g *Graph) Feeder(p int32) (int32, bool) {
